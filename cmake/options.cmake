@@ -1,0 +1,27 @@
+# One interface target that every target of ours links: warnings, sanitizers, coverage.
+add_library(skedlark_options INTERFACE)
+target_compile_options(skedlark_options INTERFACE
+  -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wno-sign-conversion -Wnon-virtual-dtor
+  -Wold-style-cast -Woverloaded-virtual -Wnull-dereference -Wdouble-promotion -Wformat=2)
+if(SKEDLARK_WERROR)
+  target_compile_options(skedlark_options INTERFACE -Werror)
+endif()
+if(SKEDLARK_SANITIZE)
+  target_compile_options(skedlark_options INTERFACE
+    -fsanitize=${SKEDLARK_SANITIZE} -fno-sanitize-recover=all -fno-omit-frame-pointer)
+  target_link_options(skedlark_options INTERFACE -fsanitize=${SKEDLARK_SANITIZE})
+endif()
+if(SKEDLARK_COVERAGE)
+  target_compile_options(skedlark_options INTERFACE --coverage)
+  target_link_options(skedlark_options INTERFACE --coverage)
+endif()
+
+# skedlark_stage(NAME SOURCES ... USES ...): one library a stage, alias dsp::NAME.
+function(skedlark_stage name)
+  cmake_parse_arguments(ARG "" "" "SOURCES;USES;PRIVATE_USES" ${ARGN})
+  add_library(skedlark_${name} STATIC ${ARG_SOURCES})
+  add_library(dsp::${name} ALIAS skedlark_${name})
+  target_include_directories(skedlark_${name} PUBLIC ${PROJECT_SOURCE_DIR})
+  target_link_libraries(skedlark_${name} PUBLIC ${ARG_USES}
+                        PRIVATE skedlark_options ${ARG_PRIVATE_USES})
+endfunction()
