@@ -9,7 +9,7 @@
 // Threads: none.
 #pragma once
 
-#include <cassert>
+#include <cstdlib>
 #include <string>
 #include <utility>
 #include <variant>
@@ -41,15 +41,22 @@ class [[nodiscard]] Result {
     [[nodiscard]] bool ok() const { return state_.index() == 0; }
     explicit operator bool() const { return ok(); }
 
-    T& operator*() & { assert(ok()); return *std::get_if<0>(&state_); }
-    const T& operator*() const& { assert(ok()); return *std::get_if<0>(&state_); }
-    T&& operator*() && { assert(ok()); return std::move(*std::get_if<0>(&state_)); }
-    T* operator->() { assert(ok()); return std::get_if<0>(&state_); }
-    const T* operator->() const { assert(ok()); return std::get_if<0>(&state_); }
+    T& operator*() & { return *held(std::get_if<0>(&state_)); }
+    const T& operator*() const& { return *held(std::get_if<0>(&state_)); }
+    T&& operator*() && { return std::move(*held(std::get_if<0>(&state_))); }
+    T* operator->() { return held(std::get_if<0>(&state_)); }
+    const T* operator->() const { return held(std::get_if<0>(&state_)); }
 
-    [[nodiscard]] const Error& error() const { assert(!ok()); return *std::get_if<1>(&state_); }
+    [[nodiscard]] const Error& error() const { return *held(std::get_if<1>(&state_)); }
 
  private:
+    // Asking for what is not there is a programmer's mistake: stop at once, in every build.
+    template <typename P>
+    static P* held(P* pointer) {
+        if (pointer == nullptr) std::abort();
+        return pointer;
+    }
+
     std::variant<T, Error> state_;
 };
 
