@@ -1,0 +1,161 @@
+#include "cli/text_view.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <utility>
+
+namespace skedlark::cli {
+
+TextFlow& TextView::flow(int tone) {
+    const auto found = flows_.find(tone);
+    if (found != flows_.end()) {
+        return found->second;
+    }
+    FlowStyle style;
+    style.width = options_.terminal.width;
+    style.ascii = options_.ascii;
+    style.terminal = options_.terminal.can_redraw;
+    style.label = options_.label_tones ? fmt::format("{}: ", tone) : "";
+    return flows_.emplace(tone, TextFlow(std::move(style))).first->second;
+}
+
+TextFlow& TextView::take_up(int tone) {
+    TextFlow& taken = flow(tone);
+    if (tone != current_tone_ && !options_.label_tones) {
+        // Unlabelled text of two tones must not run together on one line.
+        for (auto& [number, other] : flows_) {
+            if (number != tone) {
+                other.end_line();
+            }
+        }
+        draw();
+    }
+    current_tone_ = tone;
+    return taken;
+}
+
+void TextView::show(const std::vector<Event>& events) {
+    bool changed = false;
+    for (const Event& event : events) {
+        if (const auto* character = std::get_if<CharEvent>(&event)) {
+            if (character->final || options_.terminal.can_redraw) {
+                take_up(character->tone).add(*character);
+                changed = true;
+            }
+        } else if (const auto* summary = std::get_if<SummaryEvent>(&event)) {
+            finish();
+            for (const std::string& line : summary_lines(*summary)) {
+                say(line);
+            }
+            changed = true;
+        } else if (std::string line = remark(event); !line.empty()) {
+            say(line);
+            changed = true;
+        }
+    }
+    if (changed) {
+        draw();
+    }
+}
+
+void TextView::set_status(std::string status) {
+    if (options_.terminal.can_redraw && status != status_) {
+        status_ = std::move(status);
+        draw();
+    }
+}
+
+void TextView::set_width(int width) {
+    options_.terminal.width = width;
+    for (auto& [tone, flow] : flows_) {
+        flow.set_width(width);
+    }
+}
+
+void TextView::finish() {
+    status_.clear();
+    for (auto& [tone, flow] : flows_) {
+        flow.end_line();
+    }
+    draw();
+}
+
+void TextView::say(const std::string& line) {
+    if (options_.terminal.can_redraw) {
+        said_.push_back(line);
+    } else {
+        side_.write(line + "\n");
+        side_.flush();
+    }
+}
+
+void TextView::draw() {
+    if (options_.terminal.can_redraw) {
+        draw_terminal();
+    } else {
+        draw_plain();
+    }
+    text_.flush();
+}
+
+void TextView::erase_drawn() {
+    if (drawn_.empty()) {
+        return;
+    }
+    text_.write("\r");
+    if (drawn_.size() > 1) {
+        text_.write(fmt::format("\x1b[{}A", drawn_.size() - 1));
+    }
+    text_.write("\x1b[J");
+    drawn_.clear();
+}
+
+void TextView::draw_terminal() {
+    std::vector<std::string> settled;
+    std::vector<std::string> open;
+    for (auto& [tone, flow] : flows_) {
+        for (std::string& line : flow.take_settled()) {
+            settled.push_back(std::move(line));
+        }
+        for (std::string& line : flow.open_lines()) {
+            open.push_back(std::move(line));
+        }
+    }
+    if (!status_.empty()) {
+        open.push_back(status_);
+    }
+    if (settled.empty() && said_.empty() && open == drawn_) {
+        return;
+    }
+    erase_drawn();
+    for (const std::string& line : settled) {
+        text_.write(line + "\n");
+    }
+    for (const std::string& line : said_) {
+        text_.write(line + "\n");
+    }
+    said_.clear();
+    for (std::size_t i = 0; i < open.size(); ++i) {
+        text_.write((i > 0 ? "\n" : "") + open[i]);
+    }
+    drawn_ = std::move(open);
+}
+
+void TextView::draw_plain() {
+    for (auto& [tone, flow] : flows_) {
+        for (const std::string& line : flow.take_settled()) {
+            // What stands already of this line was written word by word.
+            text_.write(line.substr(plain_line_.size()) + "\n");
+            plain_line_.clear();
+        }
+    }
+    const auto current = flows_.find(current_tone_);
+    if (!options_.label_tones && current != flows_.end()) {
+        const std::string words = current->second.whole_words();
+        text_.write(std::string_view(words).substr(std::min(plain_line_.size(), words.size())));
+        plain_line_ = words;
+    }
+}
+
+}  // namespace skedlark::cli
