@@ -1,10 +1,12 @@
 #include "tests/support/text_score.h"
 
 #include <algorithm>
-#include <array>
-#include <cctype>
 #include <cstddef>
+#include <cstdio>
+#include <cstdlib>
 #include <utility>
+
+#include "dsp/morse/code_table.h"
 
 namespace skedlark::support {
 namespace {
@@ -16,15 +18,6 @@ constexpr long kErrorCost = 1L << 22;
 constexpr long kBlankAsLetterCost = 1;
 
 bool is_blank(const std::string& token) { return token == " "; }
-
-std::string canonical(std::string token) {
-    static constexpr std::array<std::pair<std::string_view, std::string_view>, 3> kSentAlike = {
-        {{"[AR]", "+"}, {"[BT]", "="}, {"[KN]", "("}}};
-    for (const auto& [procedure, sign] : kSentAlike) {
-        if (token == procedure) return std::string(sign);
-    }
-    return token;
-}
 
 void strip_edge_blanks(std::vector<std::string>& tokens) {
     while (!tokens.empty() && is_blank(tokens.back())) tokens.pop_back();
@@ -77,23 +70,12 @@ CostTable fill(const std::vector<std::string>& truth, const std::vector<std::str
 }  // namespace
 
 std::vector<std::string> tokens_of(std::string_view text) {
-    std::vector<std::string> tokens;
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        std::size_t length = 1;
-        if (text[i] == '[') {
-            const std::size_t close = text.find(']', i);
-            if (close != std::string_view::npos) length = close - i + 1;
-        }
-        std::string token(text.substr(i, length));
-        for (char& c : token) {
-            c = std::isspace(static_cast<unsigned char>(c)) != 0
-                    ? ' '
-                    : static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
-        }
-        tokens.push_back(canonical(std::move(token)));
-        i += length - 1;
+    auto tokens = morse::scoring_symbols(text);
+    if (!tokens) {
+        std::fprintf(stderr, "text to score: %s\n", tokens.error().message.c_str());
+        std::abort();
     }
-    return tokens;
+    return *std::move(tokens);
 }
 
 std::vector<EditStep> align(const std::vector<std::string>& truth,
@@ -146,9 +128,11 @@ TextScore& TextScore::operator+=(const TextScore& other) {
     return *this;
 }
 
-TextScore score_text(std::string_view truth_text, std::string_view copy_text) {
-    std::vector<std::string> truth = tokens_of(truth_text);
-    std::vector<std::string> copy = tokens_of(copy_text);
+TextScore score_text(std::string_view truth, std::string_view copy) {
+    return score_tokens(tokens_of(truth), tokens_of(copy));
+}
+
+TextScore score_tokens(std::vector<std::string> truth, std::vector<std::string> copy) {
     strip_edge_blanks(truth);
     strip_edge_blanks(copy);
 

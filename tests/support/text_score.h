@@ -6,12 +6,11 @@
 // characters in
 //          the silence before and after. Blanks at the very edges of either text are silence, not
 //          text.
-//          "_" (open mark) never equals anything. "+" and [AR], "=" and [BT], "(" and [KN] are sent
-//          alike and count as equal; small letters equal capitals.
-// Errors:  none; any bytes are accepted.
-// Threads: none.
-// Source:  Wagner and Fischer, The string-to-string correction problem, J. ACM 21 (1974) 168-173.
-// Checked: tests/support/text_score_test.cpp
+//          "_" (open mark) never equals anything. Symbols that are sent alike ("+" and [AR], "="
+//          and [BT], "(" and [KN]) count as equal.
+// Errors:  a character outside the code stops the program with a message: the caller made the
+// texts. Threads: none. Source:  Wagner and Fischer, The string-to-string correction problem, J.
+// ACM 21 (1974) 168-173. Checked: tests/support/text_score_test.cpp
 #pragma once
 
 #include <string>
@@ -20,7 +19,8 @@
 
 namespace skedlark::support {
 
-// One character, blank, open mark or procedure signal each, in the form they are compared in.
+// One character, blank, open mark or procedure signal each, in the form they are compared in; edge
+// blanks are left out.
 [[nodiscard]] std::vector<std::string> tokens_of(std::string_view text);
 
 enum class Edit { match, substitute, remove, insert };
@@ -55,5 +55,8 @@ struct TextScore {
 };
 
 [[nodiscard]] TextScore score_text(std::string_view truth, std::string_view copy);
+// The same for lists of tokens, one per printed character, so that copy_right can be matched with
+// them.
+[[nodiscard]] TextScore score_tokens(std::vector<std::string> truth, std::vector<std::string> copy);
 
 }  // namespace skedlark::support
