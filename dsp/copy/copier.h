@@ -2,7 +2,8 @@
 //
 // Stage:   copy. In: tone::BasebandFrame, in order of time. Out: CharEvent and NoteEvent.
 // Shape:   any number of frames a call; the same events for any split of the input.
-// Time:    final characters come when their posterior no longer depends on what follows: lag_s (or 30
+// Time:    final characters come when their posterior no longer depends on what follows: lag_s (or
+// 30
 //          dots, whichever is longer) after their gap; provisional ones as soon as their gap proves
 //          them, where asked for.
 // Errors:  create() returns invalid_value; process() cannot fail.
@@ -22,10 +23,10 @@
 namespace skedlark::copy {
 
 struct CopierConfig {
-    int tone = 1;             // number put into the events
-    double speed_wpm = 0.0;   // 0: unknown; else 4 to 60, the search stays within a third of it
-    double lag_s = 2.0;       // 0.5 to 60; longer is a little more accurate
-    bool provisional = false; // also send characters as heard (final = false)
+    int tone = 1;              // number put into the events
+    double speed_wpm = 0.0;    // 0: unknown; else 4 to 60, the search stays within a third of it
+    double lag_s = 2.0;       // 0.5 to 10; never less than 30 dots
+    bool provisional = false;  // also send characters as heard (final = false)
     double open_mark_below = 0.35;  // 0 to 1; a character less sure than this is printed as "_"
 };
 

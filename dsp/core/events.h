@@ -30,7 +30,7 @@ struct CharEvent {
     int tone = 0;
     FrameIndex from_frame = 0;
     FrameIndex to_frame = 0;
-    std::string text;         // "A", " ", "_" (open mark), or the letters of a procedure signal, "AR"
+    std::string text;  // "A", " ", "_" (open mark), or the letters of a procedure signal, "AR"
     bool procedure = false;   // text is a procedure signal
     bool final = true;        // false: shown as heard, may still change; a final one replaces it
     double confidence = 0.0;  // posterior, 0 to 1

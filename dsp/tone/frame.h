@@ -1,9 +1,10 @@
 // What a followed tone is handed on as: complex baseband frames of 5 ms.
 //
 // Stage:   tone. Out of the follower, into the text search.
-// Units:   the tone's pitch is at 0 Hz; z is scaled so that a tone of peak amplitude A gives |z| = A.
-//          noise_variance is E|noise part of z|^2 in the same scale, for this frame alone: it rises in a
-//          crash of static, so that a frame weighs 1 / noise_variance.
+// Units:   the tone's pitch is at 0 Hz; z is scaled so that a tone of peak amplitude A gives |z| =
+// A.
+//          noise_variance is E|noise part of z|^2 in the same scale, for this frame alone: it rises
+//          in a crash of static, so that a frame weighs 1 / noise_variance.
 // Shape:   kBasebandRateHz frames a second; the noise of neighbouring frames is uncorrelated.
 // Time:    at_frame is the work-rate index of the frame's middle, filter delay taken off.
 #pragma once
@@ -22,7 +23,7 @@ struct BasebandFrame {
     float noise_variance = 1.0F;
     float pitch_hz = 0.0F;  // the pitch that was taken to 0 Hz here
     FrameIndex at_frame = 0;
-    bool lost = false;      // no audio here (gap, own sending): carries no evidence either way
+    bool lost = false;  // no audio here (gap, own sending): carries no evidence either way
 };
 
 }  // namespace skedlark::tone

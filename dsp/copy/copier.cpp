@@ -1,0 +1,381 @@
+#include "dsp/copy/copier.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "dsp/copy/consensus.h"
+#include "dsp/copy/fist_tracker.h"
+#include "dsp/copy/flush_denormals.h"
+#include "dsp/copy/level_tracker.h"
+#include "dsp/copy/path_sampler.h"
+#include "dsp/copy/speed_scan.h"
+
+namespace skedlark::copy {
+namespace {
+
+constexpr int kEvidenceFrames = 8192;  // 40 s
+constexpr int kTrellisFrames = 4096;   // 20 s
+// While the speed is not known: seconds of audio after which it is looked for, then every
+// kScanAgainS.
+constexpr double kScanAtS[] = {2.5, 4.0, 6.0, 9.0, 13.0};
+constexpr double kScanAgainS = 4.0;
+constexpr double kScanWindowS = 12.0;
+// The search begins at most this long before the scan that found the speed.
+constexpr double kLookBackS = 30.0;
+// Levels tried around the one the excess power suggests, dB.
+constexpr double kScanLevelsDb[] = {0.0, 2.5, 5.0, -2.0};
+// Evidence against noise, in natural logarithms, before anything is read.
+constexpr double kLeastEvidence = 14.0;
+// Share of the posterior that must lie within kSameSpeed of the best speed, or kSureAfterS have
+// passed.
+constexpr double kSpeedSure = 0.97;
+constexpr double kSameSpeed = 0.12;
+constexpr double kSureAfterS = 8.0;
+constexpr double kHopS = 0.5;
+constexpr double kProvisionalHopS = 0.1;
+constexpr int kPaths = 64;
+constexpr int kProvisionalPaths = 16;
+// Hands the search starts with.
+constexpr std::size_t kHands = 6;
+// After so many marks the hands follow what was learned.
+constexpr double kMarksToTrust = 10.0;
+// A character this sure counts as certain when the text is given its mean confidence.
+constexpr double kLagDots = 30.0;
+
+std::int64_t frames_of(double seconds) {
+    return static_cast<std::int64_t>(std::llround(seconds * tone::kBasebandRateHz));
+}
+
+}  // namespace
+
+struct Copier::Search {
+    explicit Search(const CopierConfig& c)
+        : config(c), evidence(kEvidenceFrames), trellis(CodeTree::standard(), kTrellisFrames) {
+        reset();
+    }
+
+    CopierConfig config;
+    MarkEvidence evidence;
+    TextTrellis trellis;
+    PathSampler sampler;
+    FistTracker fist;
+    LevelTracker level;
+    FrameIndex first_at = 0;  // work-rate time of evidence frame 0
+    bool locked = false;
+    std::int64_t unlocked_since = 0;
+    std::int64_t next_scan = 0;
+    std::size_t scans = 0;
+    std::int64_t next_hop = 0, next_provisional = 0;
+    double committed = 0.0;  // end of the last final character, or start of the search
+    double learned = 0.0;
+    bool any_text = false;
+    bool hands_follow = false;
+    std::string text;
+    double confidence_sum = 0.0;
+    int characters = 0;
+
+    void reset() {
+        evidence.reset();
+        evidence.mix = MarkMix{};
+        sampler = PathSampler();
+        fist.reset();
+        level.reset();
+        locked = any_text = hands_follow = false;
+        unlocked_since = 0;
+        scans = 0;
+        next_scan = frames_of(kScanAtS[0]);
+        committed = learned = 0.0;
+        text.clear();
+        confidence_sum = 0.0;
+        characters = 0;
+    }
+
+    [[nodiscard]] FrameIndex at(double boundary) const {
+        return first_at + static_cast<FrameIndex>(
+                              std::llround((boundary - 0.5) * tone::kWorkFramesPerBaseband));
+    }
+    [[nodiscard]] double dot_frames() const { return fist.timing().dot.mean_frames; }
+    [[nodiscard]] std::int64_t lag_frames() const {
+        return std::min<std::int64_t>(
+            std::max(frames_of(config.lag_s), static_cast<std::int64_t>(kLagDots * dot_frames())),
+            kTrellisFrames / 2);
+    }
+
+    void push(const tone::BasebandFrame& frame, std::vector<Event>& out) {
+        if (evidence.size() == 0) {
+            first_at = frame.at_frame;
+        }
+        evidence.append(frame, locked ? level.amplitude() : 1.0);
+        if (!locked) {
+            if (evidence.size() >= next_scan) {
+                look_for_speed(out);
+            }
+        } else {
+            carry_on(out);
+        }
+    }
+
+    void carry_on(std::vector<Event>& out) {
+        trellis.advance(evidence);
+        if (trellis.now() >= next_hop) {
+            next_hop = trellis.now() + frames_of(kHopS);
+            settle(trellis.now() - lag_frames(), out);
+        } else if (config.provisional && trellis.now() >= next_provisional) {
+            next_provisional = trellis.now() + frames_of(kProvisionalHopS);
+            show(out);
+        }
+    }
+
+    void set_level(std::int64_t from, double amplitude) {
+        evidence.relevel(
+            from, std::vector<double>(static_cast<std::size_t>(evidence.size() - from), amplitude));
+    }
+
+    void look_for_speed(std::vector<Event>& out) {
+        const std::int64_t now = evidence.size();
+        ++scans;
+        next_scan = unlocked_since + frames_of(scans < std::size(kScanAtS) ? kScanAtS[scans] : 0.0);
+        if (scans >= std::size(kScanAtS)) {
+            next_scan = now + frames_of(kScanAgainS);
+        }
+        const std::int64_t from =
+            std::max({evidence.oldest(), unlocked_since, now - frames_of(kScanWindowS)});
+        const SpeedRange range =
+            config.speed_wpm > 0.0 ? SpeedRange::about(config.speed_wpm) : SpeedRange::all();
+        const double guess = excess_amplitude(evidence, from, now);
+        std::vector<SpeedScore> best;
+        double amplitude = guess;
+        for (const double db : kScanLevelsDb) {
+            const double tried = guess * amplitude_from_db(db);
+            set_level(from, tried);
+            std::vector<SpeedScore> scores = scan_speeds(evidence, from, now, range);
+            if (best.empty() || scores.front().log_evidence > best.front().log_evidence) {
+                best = std::move(scores);
+                amplitude = tried;
+            } else if (db > 0.0) {
+                break;
+            }
+        }
+        if (sure(best, now - from)) {
+            lock(best, amplitude, out);
+        }
+    }
+
+    [[nodiscard]] static bool sure(const std::vector<SpeedScore>& scores, std::int64_t frames) {
+        const SpeedScore& best = scores.front();
+        if (best.log_evidence < kLeastEvidence) {
+            return false;
+        }
+        double near = 0.0, all = 0.0;
+        for (const SpeedScore& score : scores) {
+            const double share = std::exp(score.log_evidence - best.log_evidence);
+            all += share;
+            near +=
+                std::abs(std::log(score.dot_frames / best.dot_frames)) < kSameSpeed ? share : 0.0;
+        }
+        return near > kSpeedSure * all || frames >= frames_of(kSureAfterS);
+    }
+
+    void lock(const std::vector<SpeedScore>& scores, double amplitude, std::vector<Event>& out) {
+        const std::int64_t from =
+            std::max({evidence.oldest(), unlocked_since, evidence.size() - frames_of(kLookBackS)});
+        level.start(amplitude);
+        evidence.mix = level.mix();
+        set_level(from, amplitude);
+        std::vector<Timing> hands;
+        for (std::size_t i = 0; i < scores.size() && hands.size() < kHands; ++i) {
+            hands.push_back(scores[i].timing());
+        }
+        fist.start(hands.front());
+        hands_follow = false;
+        trellis.begin(from, hands);
+        locked = true;
+        committed = std::max(committed, static_cast<double>(from));
+        learned = committed;
+        next_hop = from + frames_of(kHopS);
+        next_provisional = next_hop;
+        while (trellis.now() < evidence.size()) {
+            carry_on(out);
+        }
+    }
+
+    [[nodiscard]] std::vector<AgreedCharacter> read(int paths, std::vector<SampledPath>& drawn) {
+        // The gap before the first open character must be seen: go back over the last final one.
+        const auto stop = static_cast<std::int64_t>(committed - 2.0 * dot_frames());
+        drawn = sampler.draw(trellis, evidence, stop, paths);
+        ConsensusConfig agree_config;
+        agree_config.dot_frames = dot_frames();
+        agree_config.open_mark_below = config.open_mark_below;
+        agree_config.paths = static_cast<int>(drawn.size());
+        const double since = any_text ? committed + 0.5 * dot_frames() : committed;
+        return drawn.empty() ? std::vector<AgreedCharacter>{} : agree(drawn, since, agree_config);
+    }
+
+    // Makes final what ended before `until`.
+    void settle(std::int64_t until, std::vector<Event>& out) {
+        std::vector<SampledPath> paths;
+        const std::vector<AgreedCharacter> agreed = read(kPaths, paths);
+        if (paths.empty()) {
+            return;
+        }
+        for (const AgreedCharacter& character : agreed) {
+            if (character.to > static_cast<double>(until)) {
+                break;
+            }
+            emit(character, true, static_cast<int>(paths.size()), out);
+            committed = character.to;
+            any_text = true;
+        }
+        const auto horizon = static_cast<double>(until);
+        if (horizon > learned) {
+            fist.learn(paths, learned, horizon);
+            level.learn(paths, evidence, learned, horizon);
+            learned = horizon;
+            evidence.mix = level.mix();
+            follow_hand(paths);
+        }
+        committed = std::max(committed, static_cast<double>(trellis.oldest()));
+    }
+
+    void follow_hand(const std::vector<SampledPath>& paths) {
+        if (fist.marks() < kMarksToTrust) {
+            return;
+        }
+        const std::vector<Timing> hands = fist.proposals();
+        if (!hands_follow) {
+            // The hand that explains most so far takes the learned lengths, so that its sums go on.
+            std::vector<int> uses(static_cast<std::size_t>(trellis.hands()), 0);
+            for (const SampledPath& path : paths) {
+                for (const SampledCharacter& character : path) {
+                    ++uses[static_cast<std::size_t>(character.hand)];
+                }
+            }
+            main_hand = static_cast<int>(std::max_element(uses.begin(), uses.end()) - uses.begin());
+            hands_follow = true;
+        }
+        for (int h = 0; h < trellis.hands(); ++h) {
+            const int slot = h == main_hand ? 0 : h == 0 ? main_hand : h;
+            if (slot < static_cast<int>(hands.size())) {
+                trellis.retime(h, hands[static_cast<std::size_t>(slot)]);
+            }
+        }
+    }
+    int main_hand = 0;
+
+    // Shows what was heard since the last final character; may still change.
+    void show(std::vector<Event>& out) {
+        std::vector<SampledPath> paths;
+        for (const AgreedCharacter& character : read(kProvisionalPaths, paths)) {
+            emit(character, false, static_cast<int>(paths.size()), out);
+        }
+    }
+
+    void emit(const AgreedCharacter& character, bool final, int paths, std::vector<Event>& out) {
+        // A share counted over few paths never says quite 0 or 1 (Laplace's rule of succession).
+        const auto sure_of = [&](double share) { return (share * paths + 0.5) / (paths + 1.0); };
+        if ((any_text || !final) && character.word_gap_before > 0.5) {
+            CharEvent gap;
+            gap.tone = config.tone;
+            gap.from_frame = at(committed);
+            gap.to_frame = at(character.from);
+            gap.text = " ";
+            gap.final = final;
+            gap.confidence = sure_of(character.word_gap_before);
+            keep(gap, out);
+        }
+        CharEvent event;
+        event.tone = config.tone;
+        event.from_frame = at(character.from);
+        event.to_frame = at(character.to);
+        event.final = final;
+        event.text = "_";
+        event.confidence = sure_of(character.share);
+        const CodeTree& tree = CodeTree::standard();
+        if (character.node >= 0) {
+            event.text = tree.reading[character.node].text;
+            event.procedure = tree.reading[character.node].procedure;
+        }
+        for (const auto& [node, share] : character.others) {
+            event.others.emplace_back(tree.reading[node].text, share);
+        }
+        keep(event, out);
+    }
+
+    void keep(const CharEvent& event, std::vector<Event>& out) {
+        if (event.final) {
+            text += event.procedure ? "[" + event.text + "]" : event.text;
+            confidence_sum += event.confidence;
+            ++characters;
+        }
+        out.emplace_back(event);
+    }
+
+    void finish(std::vector<Event>& out) {
+        if (!locked) {
+            if (evidence.size() > unlocked_since) {
+                look_for_speed(out);
+            }
+        }
+        if (locked) {
+            settle(trellis.now(), out);
+        }
+    }
+};
+
+Result<Copier> Copier::create(const CopierConfig& config) {
+    const auto bad = [](const char* field, double value, const char* allowed) {
+        return Error{ErrorCode::invalid_value,
+                     fmt::format("{}: {} is not allowed; {}", field, value, allowed)};
+    };
+    if (config.speed_wpm != 0.0 &&
+        !(config.speed_wpm >= kMinSpeedWpm && config.speed_wpm <= kMaxSpeedWpm)) {
+        return bad("speed_wpm", config.speed_wpm, "0 (not known) or 4 to 60");
+    }
+    if (!(config.lag_s >= 0.5 && config.lag_s <= 10.0)) {
+        return bad("lag_s", config.lag_s, "0.5 to 10");
+    }
+    if (!(config.open_mark_below >= 0.0 && config.open_mark_below <= 1.0)) {
+        return bad("open_mark_below", config.open_mark_below, "0 to 1");
+    }
+    return Copier(std::make_unique<Search>(config));
+}
+
+Copier::Copier(std::unique_ptr<Search> search) : search_(std::move(search)) {}
+Copier::Copier(Copier&&) noexcept = default;
+Copier& Copier::operator=(Copier&&) noexcept = default;
+Copier::~Copier() = default;
+
+void Copier::process(std::span<const tone::BasebandFrame> frames, std::vector<Event>& out) {
+    const FlushDenormals guard;
+    for (const tone::BasebandFrame& frame : frames) {
+        search_->push(frame, out);
+    }
+}
+
+void Copier::finish(std::vector<Event>& out) {
+    const FlushDenormals guard;
+    search_->finish(out);
+}
+
+void Copier::reset() { search_->reset(); }
+
+ToneSummary Copier::summary() const {
+    ToneSummary out;
+    out.tone = search_->config.tone;
+    out.text = search_->text;
+    out.timing = search_->fist.totals();
+    if (search_->characters > 0) {
+        out.mean_confidence = search_->confidence_sum / search_->characters;
+        out.snr_2500hz_db = search_->level.snr_2500hz_db();
+        // Dot and gap together, so that heavy or light keying does not look like another speed.
+        const double unit_s = std::isnan(out.timing.element_gap_s)
+                                  ? out.timing.dot_s
+                                  : 0.5 * (out.timing.dot_s + out.timing.element_gap_s);
+        out.speed_wpm = unit_s > 0.0 ? speed_wpm(unit_s) : 0.0;
+    }
+    return out;
+}
+
+}  // namespace skedlark::copy

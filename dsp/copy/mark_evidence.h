@@ -1,0 +1,79 @@
+// How much a stretch of frames speaks for a mark rather than for noise.
+//
+// Stage:   copy. In: baseband frames and the level expected at each. Out: log-likelihood ratios.
+// Units:   natural logarithms; amplitudes as in BasebandFrame.
+// Shape:   frames are counted from 0 since reset(); only the last `capacity` can be asked for.
+// Time:    log_ratio(from, to) covers frames from <= i < to; one subtraction, whatever the length.
+// Errors:  none. Threads: one thread per instance; append() and log_ratio() do not allocate.
+// Source:  a mark with sum S = sum(a z / v) and weight W = sum(a^2 / v): known level and unknown
+// phase
+//          give ln I0(2 |S|) - W, a complex Gaussian gain of mean power a^2 gives
+//          |S|^2 / (1 + W) - ln(1 + W) (Van Trees, Detection, Estimation and Modulation Theory I,
+//          section 4.4). Where the note does not keep its phase, short stretches are added up
+//          instead.
+// Checked: tests/dsp/copy/mark_evidence_test.cpp
+#pragma once
+
+#include <complex>
+#include <cstdint>
+#include <vector>
+
+#include "dsp/tone/frame.h"
+
+namespace skedlark::copy {
+
+// ln I0(x), x >= 0; error below 2e-4.
+[[nodiscard]] double log_bessel_i0(double x);
+
+// How the three readings of a mark are mixed; shares add to 1.
+struct MarkMix {
+    double steady = 0.90;  // level as expected
+    double fading = 0.08;  // level anywhere about the expected mean power
+    double rough = 0.02;   // the phase does not hold through the mark
+};
+
+class MarkEvidence {
+ public:
+    explicit MarkEvidence(int capacity);
+    void reset();
+    // amplitude: the level a mark would have here, above 0.
+    void append(const tone::BasebandFrame& frame, double amplitude);
+    // Gives the frames from `from` on new levels, amplitudes[0] for frame `from`; to the end.
+    void relevel(std::int64_t from, const std::vector<double>& amplitudes);
+
+    [[nodiscard]] std::int64_t size() const { return size_; }
+    [[nodiscard]] std::int64_t oldest() const;
+    [[nodiscard]] double log_ratio(std::int64_t from, std::int64_t to) const;
+    // Which of the three readings carries a mark here: shares of steady, fading, rough.
+    [[nodiscard]] MarkMix shares(std::int64_t from, std::int64_t to) const;
+    // Maximum-likelihood |gain|^2 of a mark in units of the expected power, noise taken off.
+    [[nodiscard]] double relative_power(std::int64_t from, std::int64_t to) const;
+    [[nodiscard]] const tone::BasebandFrame& frame(std::int64_t i) const {
+        return frames_[slot(i)];
+    }
+    [[nodiscard]] double amplitude(std::int64_t i) const { return amplitudes_[slot(i)]; }
+    // Sum over frames before i of the rough reading's log ratio: for steady carriers of any length.
+    [[nodiscard]] double rough_before(std::int64_t i) const { return rough_[slot(i)]; }
+
+    MarkMix mix;
+
+ private:
+    struct Parts {
+        double steady, fading, rough;
+    };
+    [[nodiscard]] std::size_t slot(std::int64_t i) const {
+        return static_cast<std::size_t>(i) & mask_;
+    }
+    [[nodiscard]] Parts parts(std::int64_t from, std::int64_t to) const;
+    void accumulate(std::int64_t i);
+
+    std::size_t mask_;
+    std::int64_t size_ = 0;
+    std::vector<tone::BasebandFrame> frames_;
+    std::vector<double> amplitudes_;
+    // Sums over all frames before i.
+    std::vector<std::complex<double>> sum_;
+    std::vector<double> weight_, rough_;
+};
+
+}  // namespace skedlark::copy

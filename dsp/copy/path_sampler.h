@@ -1,0 +1,51 @@
+// Draws whole readings from the posterior of the text search.
+//
+// Stage:   copy. In: a trellis carried on to now. Out: paths, each one way to cut the stretch into
+// characters,
+//          drawn with the probability the evidence gives it. Shares of paths are posteriors.
+// Shape:   boundaries in frames; a path runs back to `stop` and lists its characters in order of
+// time. Errors:  none. Threads: one thread per instance. Source:  forward filtering, backward
+// sampling (Scott, J. Amer. Statist. Assoc. 97 (2002) 337-351). Checked:
+// tests/dsp/copy/path_sampler_test.cpp, against posteriors from a plain sum over all cuts.
+#pragma once
+
+#include <cstdint>
+#include <random>
+#include <vector>
+
+#include "dsp/copy/text_trellis.h"
+
+namespace skedlark::copy {
+
+enum class GapKind : std::uint8_t { character, word, pause, open };  // open: cut off by `stop`
+
+struct SampledMark {
+    std::int64_t from = 0, to = 0;
+    bool dash = false;
+};
+
+struct SampledCharacter {
+    int node = 0;
+    int hand = 0;
+    GapKind before = GapKind::open;
+    bool complete = false;  // false: still under way at now
+    std::vector<SampledMark> marks;
+    [[nodiscard]] std::int64_t from() const { return marks.front().from; }
+    [[nodiscard]] std::int64_t to() const { return marks.back().to; }
+};
+
+using SampledPath = std::vector<SampledCharacter>;
+
+class PathSampler {
+ public:
+    explicit PathSampler(std::uint32_t seed = 1) : random_(seed) {}
+    // Paths from the trellis' now back to the first boundary at or before `stop`.
+    [[nodiscard]] std::vector<SampledPath> draw(const TextTrellis& trellis,
+                                                const MarkEvidence& evidence, std::int64_t stop,
+                                                int paths);
+
+ private:
+    std::mt19937 random_;
+};
+
+}  // namespace skedlark::copy

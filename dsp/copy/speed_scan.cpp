@@ -1,0 +1,187 @@
+#include "dsp/copy/speed_scan.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+#include "dsp/core/units.h"
+
+namespace skedlark::copy {
+namespace {
+
+// Kinds of gap and mark in traffic: 23 gaps inside characters to 10 between them and 2.5 between
+// words, 17 dots to 16 dashes (code table, letters and figures equally likely, words of five).
+constexpr float kDotShare = 0.52F;
+constexpr float kElementShare = 0.66F;
+constexpr float kCharacterShare = 0.27F;
+constexpr float kWordShare = 0.07F;
+// Chance a frame that sending begins, and that it pauses after a character.
+constexpr double kStartOdds = 1.0 / 1000.0;
+constexpr double kPauseOdds = 0.02;
+// No mark shorter than this is looked for: a dot at 60 wpm is 4 frames.
+constexpr int kShortestMark = 2;
+
+// Factors shared by all speeds: evidence of each mark and gap relative to a running best score, so
+// that single-precision products stay in range.
+class SharedFactors {
+ public:
+    SharedFactors(const MarkEvidence& evidence, std::int64_t from, std::int64_t to,
+                  int longest_mark, int longest_gap)
+        : frames_(static_cast<int>(to - from)),
+          longest_mark_(std::min(longest_mark, frames_)),
+          longest_gap_(std::min(longest_gap, frames_)),
+          best_(static_cast<std::size_t>(frames_) + 1, 0.0),
+          mark_(static_cast<std::size_t>(frames_ + 1) * (longest_mark_ + 1), 0.0F),
+          gap_(static_cast<std::size_t>(frames_ + 1) * (longest_gap_ + 1), 0.0F) {
+        std::vector<double> ratio(static_cast<std::size_t>(longest_mark_) + 1);
+        for (int t = 1; t <= frames_; ++t) {
+            best_[t] = best_[t - 1];
+            const int marks = std::min(longest_mark_, t);
+            for (int length = kShortestMark; length <= marks; ++length) {
+                ratio[length] = evidence.log_ratio(from + t - length, from + t);
+                best_[t] = std::max(best_[t], best_[t - length] + ratio[length]);
+            }
+            for (int length = kShortestMark; length <= marks; ++length) {
+                const double score = ratio[length] + best_[t - length] - best_[t];
+                mark_[index(t, length, longest_mark_)] =
+                    score < -60.0 ? 0.0F : std::exp(static_cast<float>(score));
+            }
+            const int gaps = std::min(longest_gap_, t);
+            for (int length = 1; length <= gaps; ++length) {
+                const double score = best_[t - length] - best_[t];
+                gap_[index(t, length, longest_gap_)] =
+                    score < -60.0 ? 0.0F : std::exp(static_cast<float>(score));
+            }
+        }
+    }
+    [[nodiscard]] int frames() const { return frames_; }
+    [[nodiscard]] int longest_mark() const { return longest_mark_; }
+    [[nodiscard]] int longest_gap() const { return longest_gap_; }
+    [[nodiscard]] double best(int t) const { return best_[t]; }
+    [[nodiscard]] const float* mark(int t) const { return &mark_[index(t, 0, longest_mark_)]; }
+    [[nodiscard]] const float* gap(int t) const { return &gap_[index(t, 0, longest_gap_)]; }
+
+ private:
+    static std::size_t index(int t, int length, int longest) {
+        return static_cast<std::size_t>(t) * (longest + 1) + length;
+    }
+    int frames_, longest_mark_, longest_gap_;
+    std::vector<double> best_;
+    std::vector<float> mark_, gap_;
+};
+
+// Adds share * odds to out[length], so that one table holds all marks (or gaps) of a hand.
+void add_lengths(std::vector<float>& out, const Length& length, float share) {
+    const LengthTable table = length_table(length);
+    if (static_cast<int>(out.size()) <= table.last()) {
+        out.resize(static_cast<std::size_t>(table.last()) + 1, 0.0F);
+    }
+    for (std::size_t i = 0; i < table.odds.size(); ++i) {
+        out[static_cast<std::size_t>(table.first) + i] += share * table.odds[i];
+    }
+}
+
+// Sum over lengths of history[t - length] * odds[length] * factor[length].
+double convolve(const std::vector<float>& history, int t, const std::vector<float>& odds,
+                const float* factor, int longest) {
+    const int last = std::min({static_cast<int>(odds.size()) - 1, longest, t});
+    float sum = 0.0F;
+    const float* past = history.data() + t;
+    for (int length = 1; length <= last; ++length) {
+        sum += past[-length] * odds[static_cast<std::size_t>(length)] * factor[length];
+    }
+    return static_cast<double>(sum);
+}
+
+double log_evidence(const SharedFactors& shared, const Timing& timing) {
+    std::vector<float> marks, gaps, ends;
+    add_lengths(marks, timing.dot, kDotShare);
+    add_lengths(marks, timing.dash, 1.0F - kDotShare);
+    add_lengths(gaps, timing.element_gap, kElementShare);
+    add_lengths(gaps, timing.character_gap, kCharacterShare);
+    add_lengths(gaps, timing.word_gap, kWordShare);
+    const int frames = shared.frames();
+    // Odds, relative to exp(best), that a mark (gap) ends at t; that nothing is being sent at t.
+    std::vector<float> mark_end(static_cast<std::size_t>(frames) + 1), gap_end(mark_end.size());
+    double idle = 1.0;
+    double scale = 0.0;  // log of what was divided out
+    for (int t = 0; t <= frames; ++t) {
+        double mark = 0.0;
+        double gap = 0.0;
+        if (t > 0) {
+            const double step = std::exp(shared.best(t - 1) - shared.best(t));
+            mark = convolve(gap_end, t, marks, shared.mark(t), shared.longest_mark());
+            gap = convolve(mark_end, t, gaps, shared.gap(t), shared.longest_gap());
+            idle = step *
+                   (idle * (1.0 - kStartOdds) + kPauseOdds * static_cast<double>(mark_end[t - 1]));
+        }
+        mark_end[t] = static_cast<float>(mark);
+        gap_end[t] = static_cast<float>(gap + kStartOdds * idle);
+        const double most = std::max({mark, gap, idle});
+        if (most > 0.0 && most < 1e-12) {
+            // The running best is too good for this hand here; bring it back into range.
+            const int window = std::min(t, std::max(shared.longest_gap(), shared.longest_mark()));
+            const auto lift = static_cast<float>(1.0 / most);
+            for (int i = t - window; i <= t; ++i) {
+                mark_end[i] = std::min(mark_end[i] * lift, 1e20F);
+                gap_end[i] = std::min(gap_end[i] * lift, 1e20F);
+            }
+            idle /= most;
+            scale += std::log(most);
+        }
+    }
+    // Whatever is under way at the end may go on: the last longest gap's worth of endings all
+    // count.
+    double total = idle;
+    const int window = std::min(frames, static_cast<int>(gaps.size()));
+    for (int t = frames - window; t <= frames; ++t) {
+        total += std::exp(shared.best(t) - shared.best(frames)) * static_cast<double>(mark_end[t]);
+        const int length = frames - t;
+        if (length <= shared.longest_mark()) {
+            const double factor = length < kShortestMark
+                                      ? std::exp(shared.best(t) - shared.best(frames))
+                                      : static_cast<double>(shared.mark(frames)[length]);
+            total += static_cast<double>(gap_end[t]) * factor;
+        }
+    }
+    return std::log(std::max(total, 1e-300)) + scale + shared.best(frames);
+}
+
+}  // namespace
+
+SpeedRange SpeedRange::all() {
+    return {dit_s(kMaxSpeedWpm) * tone::kBasebandRateHz,
+            dit_s(kMinSpeedWpm) * tone::kBasebandRateHz};
+}
+
+SpeedRange SpeedRange::about(double speed_wpm) {
+    const double dot_frames = dit_s(speed_wpm) * tone::kBasebandRateHz;
+    return {dot_frames * 0.75, dot_frames * 4.0 / 3.0};
+}
+
+std::vector<SpeedScore> scan_speeds(const MarkEvidence& evidence, std::int64_t from,
+                                    std::int64_t to, const SpeedRange& range) {
+    const auto longest_mark = static_cast<int>(range.most_dot_frames * 5.0);
+    const auto longest_gap = static_cast<int>(range.most_dot_frames * 14.0);
+    const SharedFactors shared(evidence, from, to, longest_mark, longest_gap);
+    std::vector<SpeedScore> scores;
+    const double steps =
+        std::ceil(std::log(range.most_dot_frames / range.least_dot_frames) / kSpeedStep);
+    for (int i = 0; i <= static_cast<int>(steps); ++i) {
+        const double dot_frames = range.least_dot_frames * std::exp(kSpeedStep * i);
+        for (const bool loose : {false, true}) {
+            if (loose && i % 2 == 1) {
+                continue;  // wide lengths need only every other speed
+            }
+            SpeedScore score{dot_frames, loose, 0.0};
+            score.log_evidence = log_evidence(shared, score.timing());
+            scores.push_back(score);
+        }
+    }
+    std::sort(scores.begin(), scores.end(),
+              [](const auto& a, const auto& b) { return a.log_evidence > b.log_evidence; });
+    return scores;
+}
+
+}  // namespace skedlark::copy

@@ -1,0 +1,224 @@
+#include "dsp/copy/text_trellis.h"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+
+namespace skedlark::copy {
+namespace {
+
+// Contributions this much under the scale of a boundary are left out.
+constexpr float kNegligible = 1e-24F;
+
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && \
+    !defined(__SANITIZE_THREAD__) && !defined(__SANITIZE_ADDRESS__)
+#define SKEDLARK_VECTOR_CLONES __attribute__((target_clones("avx2,fma", "default")))
+#else
+#define SKEDLARK_VECTOR_CLONES
+#endif
+
+SKEDLARK_VECTOR_CLONES
+void add_scaled(float* __restrict sum, const float* __restrict values, float factor) {
+    for (int n = 0; n < kNodeStride; ++n) {
+        sum[n] += factor * values[n];
+    }
+}
+
+float power_of_two(int bits) { return bits < -140 ? 0.0F : std::ldexp(1.0F, std::min(bits, 120)); }
+
+}  // namespace
+
+HandTables::HandTables(const Timing& t)
+    : timing(t),
+      dot(length_table(t.dot)),
+      dash(length_table(t.dash)),
+      element_gap(length_table(t.element_gap)),
+      character_gap(length_table(t.character_gap)),
+      word_gap(length_table(t.word_gap)) {}
+
+TextTrellis::TextTrellis(const CodeTree& tree, int capacity)
+    : tree_(tree),
+      mask_(std::bit_ceil(static_cast<std::size_t>(capacity)) - 1),
+      sums_((mask_ + 1) * kMaxHands * 2 * kNodeStride),
+      sides_((mask_ + 1) * kMaxHands),
+      exponent_(mask_ + 1),
+      mark_factors_((mask_ + 1) * (kLongestMark + 1)) {}
+
+float TextTrellis::gap_factor(std::int64_t from, std::int64_t to) const {
+    return power_of_two(kScaleBits * (exponent(from) - exponent(to)));
+}
+
+std::int64_t TextTrellis::oldest() const {
+    return std::max(begin_, now_ - static_cast<std::int64_t>(mask_));
+}
+
+void TextTrellis::begin(std::int64_t at, const std::vector<Timing>& hands) {
+    count_ = std::min<int>(kMaxHands, static_cast<int>(hands.size()));
+    begin_ = now_ = at;
+    exponent_[slot(at)] = 0;
+    for (int h = 0; h < count_; ++h) {
+        hands_[h] = HandTables(hands[h]);
+        std::fill_n(row(at, h), 2 * kNodeStride, 0.0F);
+        const float share = 1.0F / static_cast<float>(count_);
+        const float begins = share * odds_.start_a_frame;
+        side(at, h) = {0.0F, share, begins, 0.0F, begins};
+        row(at, h)[kNodeStride] = begins;
+    }
+}
+
+// Evidence of each length of mark that ends at now_, on a scale chosen so that the best is about 1.
+void TextTrellis::factors(const MarkEvidence& evidence) {
+    longest_mark_ = longest_gap_ = 1;
+    for (int h = 0; h < count_; ++h) {
+        longest_mark_ = std::max({longest_mark_, hands_[h].dash.last(), hands_[h].dot.last()});
+        longest_gap_ = std::max({longest_gap_, hands_[h].word_gap.last(),
+                                 hands_[h].character_gap.last(), hands_[h].element_gap.last()});
+    }
+    const auto kept =
+        static_cast<int>(std::min<std::int64_t>(now_ - oldest(), now_ - evidence.oldest()));
+    longest_mark_ = std::min({longest_mark_, kept, kLongestMark});
+    longest_gap_ = std::min(longest_gap_, kept);
+    float* mark_factor = &mark_factors_[slot(now_) * (kLongestMark + 1)];
+    gap_factor_.resize(
+        std::max<std::size_t>(gap_factor_.size(), static_cast<std::size_t>(longest_gap_) + 1));
+    constexpr double kLog2 = 0.6931471805599453;
+    double most = kScaleBits * exponent_[slot(now_ - 1)];
+    for (int length = 1; length <= longest_mark_; ++length) {
+        const double bits = evidence.log_ratio(now_ - length, now_) / kLog2 +
+                            kScaleBits * exponent_[slot(now_ - length)];
+        mark_factor[length] = static_cast<float>(bits);
+        most = std::max(most, bits);
+    }
+    const int exponent = static_cast<int>(std::floor(most / kScaleBits));
+    exponent_[slot(now_)] = exponent;
+    for (int length = 1; length <= longest_mark_; ++length) {
+        const float bits = mark_factor[length] - static_cast<float>(kScaleBits * exponent);
+        mark_factor[length] = bits < -100.0F ? 0.0F : std::exp2(bits);
+    }
+    for (int length = 1; length <= longest_gap_; ++length) {
+        gap_factor_[length] =
+            power_of_two(kScaleBits * (exponent_[slot(now_ - length)] - exponent));
+    }
+}
+
+void TextTrellis::end_marks(int h) {
+    const HandTables& hand = hands_[h];
+    const float* mark_factor = &mark_factors_[slot(now_) * (kLongestMark + 1)];
+    alignas(32) std::array<float, kNodeStride> dots{}, dashes{};
+    const auto gather = [&](const LengthTable& table, float* sum) {
+        const int last = std::min(table.last(), longest_mark_);
+        for (int length = table.first; length <= last; ++length) {
+            const float factor = table.odds[length - table.first] * mark_factor[length];
+            if (factor * side(now_ - length, h).most_gap > kNegligible) {
+                add_scaled(sum, gap_end(now_ - length, h), factor);
+            }
+        }
+    };
+    gather(hand.dot, dots.data());
+    gather(hand.dash, dashes.data());
+    float* out = row(now_, h);
+    std::fill_n(out, kNodeStride, 0.0F);
+    float ends = 0.0F;
+    float most = 0.0F;
+    for (int n = 1; n < tree_.size; ++n) {
+        const int parent = tree_.parent[n];
+        out[n] = tree_.by_dash[n] ? dashes[parent] * tree_.dash_odds[parent]
+                                  : dots[parent] * tree_.dot_odds[parent];
+        ends += out[n] * tree_.end_odds[n];
+        most = std::max(most, out[n]);
+    }
+    side(now_, h).character_end = ends;
+    side(now_, h).most_mark = most;
+}
+
+void TextTrellis::end_gaps(int h) {
+    const HandTables& hand = hands_[h];
+    float* out = row(now_, h) + kNodeStride;
+    std::fill_n(out, kNodeStride, 0.0F);
+    const int last = std::min(hand.element_gap.last(), longest_gap_);
+    for (int length = hand.element_gap.first; length <= last; ++length) {
+        const float factor =
+            hand.element_gap.odds[length - hand.element_gap.first] * gap_factor_[length];
+        if (factor * side(now_ - length, h).most_mark > kNegligible) {
+            add_scaled(out, mark_end(now_ - length, h), factor);
+        }
+    }
+    for (int n = 0; n < tree_.size; ++n) {
+        out[n] *= 1.0F - tree_.end_odds[n];
+    }
+    out[0] = 0.0F;
+    float begins = 0.0F;
+    const auto add_gaps = [&](const LengthTable& table, float share) {
+        const int most = std::min(table.last(), longest_gap_);
+        for (int length = table.first; length <= most; ++length) {
+            begins += share * table.odds[length - table.first] * gap_factor_[length] *
+                      side(now_ - length, h).character_end;
+        }
+    };
+    add_gaps(hand.character_gap, 1.0F - odds_.word_gap - odds_.pause);
+    add_gaps(hand.word_gap, odds_.word_gap);
+    const Side& before = side(now_ - 1, h);
+    Side& here = side(now_, h);
+    here.idle = gap_factor_[1] *
+                (before.idle * (1.0F - odds_.start_a_frame) + before.character_end * odds_.pause);
+    here.begins = begins + here.idle * odds_.start_a_frame;
+}
+
+void TextTrellis::begin_characters() {
+    float all = 0.0F;
+    for (int h = 0; h < count_; ++h) {
+        all += side(now_, h).begins;
+    }
+    for (int h = 0; h < count_; ++h) {
+        float* gaps = row(now_, h) + kNodeStride;
+        gaps[0] = side(now_, h).begins * (1.0F - odds_.change_hand) +
+                  all * odds_.change_hand / static_cast<float>(count_);
+        side(now_, h).most_gap = *std::max_element(gaps, gaps + tree_.size);
+    }
+}
+
+// Brings the largest sum of this boundary back to between 2^-16 and 1.
+void TextTrellis::rescale() {
+    float most = 0.0F;
+    for (int h = 0; h < count_; ++h) {
+        const Side& here = side(now_, h);
+        most = std::max({most, here.most_mark, here.most_gap, here.idle});
+    }
+    if (most <= 0.0F) {
+        return;
+    }
+    const int shift = static_cast<int>(std::ceil(std::log2(most) / kScaleBits));
+    if (shift == 0) {
+        return;
+    }
+    exponent_[slot(now_)] += shift;
+    const float factor = std::ldexp(1.0F, -kScaleBits * shift);
+    float* mark_factor = &mark_factors_[slot(now_) * (kLongestMark + 1)];
+    for (int length = 1; length <= longest_mark_; ++length) {
+        mark_factor[length] *= factor;
+    }
+    for (int h = 0; h < count_; ++h) {
+        float* sums = row(now_, h);
+        for (int i = 0; i < 2 * kNodeStride; ++i) {
+            sums[i] *= factor;
+        }
+        Side& here = side(now_, h);
+        for (float* value :
+             {&here.character_end, &here.idle, &here.begins, &here.most_mark, &here.most_gap}) {
+            *value *= factor;
+        }
+    }
+}
+
+void TextTrellis::advance(const MarkEvidence& evidence) {
+    ++now_;
+    factors(evidence);
+    for (int h = 0; h < count_; ++h) {
+        end_marks(h);
+        end_gaps(h);
+    }
+    begin_characters();
+    rescale();
+}
+
+}  // namespace skedlark::copy

@@ -1,0 +1,72 @@
+#include "dsp/copy/timing_model.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace skedlark::copy {
+namespace {
+
+// Standard deviation of an edge's place, in frames, from sampling it in frames and from the receive
+// filter. Two edges a length. Tried 0.2 to 0.6 at 12 to 50 wpm: flat between 0.25 and 0.45.
+constexpr double kEdgeFrames = 0.30;
+constexpr double kTail = 1e-4;
+
+double normal_cdf(double x) { return 0.5 * std::erfc(-x * M_SQRT1_2); }
+
+}  // namespace
+
+Timing timing_of(const Hand& hand, double dot_frames) {
+    return {{dot_frames, hand.dot_cv},
+            {dot_frames * hand.dash, hand.dash_cv},
+            {dot_frames * hand.element_gap, hand.element_gap_cv},
+            {dot_frames * hand.character_gap, hand.character_gap_cv},
+            {dot_frames * hand.word_gap, hand.word_gap_cv}};
+}
+
+Timing scaled(const Timing& timing, double factor) {
+    Timing out = timing;
+    for (Length* length :
+         {&out.dot, &out.dash, &out.element_gap, &out.character_gap, &out.word_gap}) {
+        length->mean_frames *= factor;
+    }
+    return out;
+}
+
+const Hand& even_hand() {
+    static const Hand hand{3.02, 1.0, 3.05, 7.1, 0.07, 0.05, 0.08, 0.10, 0.14};
+    return hand;
+}
+
+const Hand& loose_hand() {
+    static const Hand hand{3.35, 0.95, 3.3, 7.6, 0.13, 0.12, 0.15, 0.22, 0.28};
+    return hand;
+}
+
+LengthTable length_table(const Length& length) {
+    const double mean = std::max(length.mean_frames, 0.5);
+    const double cv2 = length.cv * length.cv + 2.0 * kEdgeFrames * kEdgeFrames / (mean * mean);
+    const double sigma = std::sqrt(std::log1p(cv2));
+    const double mu = std::log(mean) - 0.5 * sigma * sigma;
+    const auto cdf = [&](double x) {
+        return x <= 0.0 ? 0.0 : normal_cdf((std::log(x) - mu) / sigma);
+    };
+    const auto odds = [&](int frames) { return cdf(frames + 0.5) - cdf(frames - 0.5); };
+    const int peak = std::max(1, static_cast<int>(std::lround(std::exp(mu - sigma * sigma))));
+    const double least = kTail * odds(peak);
+    int first = peak;
+    while (first > 1 && odds(first - 1) > least) {
+        --first;
+    }
+    int last = peak;
+    while (odds(last + 1) > least) {
+        ++last;
+    }
+    LengthTable table;
+    table.first = first;
+    for (int frames = first; frames <= last; ++frames) {
+        table.odds.push_back(static_cast<float>(odds(frames)));
+    }
+    return table;
+}
+
+}  // namespace skedlark::copy

@@ -1,0 +1,48 @@
+// How long marks and gaps last in one hand at one speed: log-normal lengths, counted in frames.
+//
+// Stage:   copy. Units: lengths in baseband frames; cv is standard deviation over mean.
+// Shape:   LengthTable::odds[i] is the chance of length first + i frames.
+// Errors:  none. Threads: values.
+// Source:  ITU-R M.1677-1 (1 3 1 3 7); log-normal lengths: common practice, no source.
+// Checked: tests/dsp/copy/timing_model_test.cpp
+#pragma once
+
+#include <vector>
+
+namespace skedlark::copy {
+
+struct Length {
+    double mean_frames = 0.0;
+    double cv = 0.0;
+};
+
+// What a hand does: the five lengths. The standard at a speed is standard_timing().
+struct Timing {
+    Length dot, dash, element_gap, character_gap, word_gap;
+};
+
+// Evenness and proportions of a kind of hand, lengths in dots.
+struct Hand {
+    double dash, element_gap, character_gap, word_gap;  // means, dots
+    double dot_cv, dash_cv, element_gap_cv, character_gap_cv, word_gap_cv;
+};
+
+[[nodiscard]] Timing timing_of(const Hand& hand, double dot_frames);
+// The same hand at another speed.
+[[nodiscard]] Timing scaled(const Timing& timing, double factor);
+
+// Proportions a search starts from, before it has heard this hand.
+[[nodiscard]] const Hand& even_hand();   // a machine or a good hand
+[[nodiscard]] const Hand& loose_hand();  // gaps stretched, uneven
+
+struct LengthTable {
+    int first = 1;
+    std::vector<float> odds;
+    [[nodiscard]] int last() const { return first + static_cast<int>(odds.size()) - 1; }
+};
+
+// Log-normal, integrated over each frame, cut where it falls below 1e-4 of its peak. A further
+// spread of kEdgeFrames covers edges that fall between frames and are smeared by the filter.
+[[nodiscard]] LengthTable length_table(const Length& length);
+
+}  // namespace skedlark::copy
