@@ -1,0 +1,61 @@
+// Plain slow measuring tools, written for these tests alone: sums in double, no code of the library.
+#pragma once
+
+#include <cmath>
+#include <complex>
+#include <cstdint>
+#include <cstdlib>
+#include <iostream>
+#include <numbers>
+#include <random>
+#include <span>
+#include <vector>
+
+namespace skedlark::synth::probe {
+
+// TEST_SEED if set, else a fresh one; printed, so that a failure can be repeated.
+inline std::uint64_t test_seed() {
+    static const std::uint64_t seed = [] {
+        const char* given = std::getenv("TEST_SEED");
+        const std::uint64_t value =
+            given != nullptr ? std::strtoull(given, nullptr, 10) : std::random_device{}();
+        std::cout << "TEST_SEED=" << value << "\n";
+        return value;
+    }();
+    return seed;
+}
+
+// Mean of x e^(-j 2 pi f t) over the span: amplitude / 2 of a steady tone at hz.
+inline std::complex<double> correlate(std::span<const float> x, double hz, double rate_hz) {
+    std::complex<double> sum;
+    for (std::size_t n = 0; n < x.size(); ++n) {
+        const double angle = 2.0 * std::numbers::pi * hz * static_cast<double>(n) / rate_hz;
+        sum += static_cast<double>(x[n]) * std::polar(1.0, -angle);
+    }
+    return sum / static_cast<double>(x.size());
+}
+
+inline double mean_square(std::span<const float> x) {
+    double sum = 0.0;
+    for (const float value : x) sum += static_cast<double>(value) * static_cast<double>(value);
+    return sum / static_cast<double>(x.size());
+}
+
+// One-sided noise density at hz, power per hertz: mean of periodograms of plain sums over pieces.
+inline double density_at(std::span<const float> x, double hz, double rate_hz, std::size_t piece) {
+    double sum = 0.0;
+    std::size_t pieces = 0;
+    for (std::size_t at = 0; at + piece <= x.size(); at += piece) {
+        // Neighbouring bins of one piece are independent: ten of them tighten the mean.
+        for (int bin = -5; bin < 5; ++bin) {
+            const double f = hz + bin * rate_hz / static_cast<double>(piece);
+            sum += std::norm(correlate(x.subspan(at, piece), f, rate_hz));
+            ++pieces;
+        }
+    }
+    return 2.0 * sum / static_cast<double>(pieces) * static_cast<double>(piece) / rate_hz;
+}
+
+inline double db(double power) { return 10.0 * std::log10(power); }
+
+}  // namespace skedlark::synth::probe
