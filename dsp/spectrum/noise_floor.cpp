@@ -112,8 +112,13 @@ void NoiseFloor::update() noexcept {
     ready_ = true;
 }
 
-// A first idea of each bin's level that up to half the rows being crashes cannot spoil.
+// A first idea of each bin's level that up to half the rows being crashes cannot spoil; later the
+// estimate before this one serves as well.
 void NoiseFloor::find_reference() noexcept {
+    if (ready_ && row_count_ == config_.history_rows) {
+        std::copy(level_.begin(), level_.end(), reference_.begin());
+        return;
+    }
     const auto rank = static_cast<std::size_t>(row_count_ * 2 / 5);
     for (int bin = 0; bin < config_.bins; ++bin) {
         const float* history = &rows_[static_cast<std::size_t>(bin * config_.history_rows)];

@@ -23,14 +23,20 @@ constexpr FrameIndex kFactorsKept = 1 << 12;  // one each kStaticHop samples: 10
 constexpr int kFloorSpan = 512;
 constexpr int kFloorHop = 256;
 constexpr double kFloorBinHz = kWorkRateHz / kFloorSpan;
-// The tone itself fills bins up to 2 away; noise is read 47 to 190 Hz to both sides.
+// The tone itself fills bins up to 2 away; noise is read 47 to 190 Hz to both sides. Beside a
+// strong one its keying would be read instead: 110 to 250 Hz.
 constexpr int kFloorExclude = 3;
-constexpr int kFloorReach = 12;
+constexpr int kFloorExcludeStrong = 7;
+constexpr int kFloorWidth = 9;
+constexpr double kStrongSnrDb = 10.0;
 // Frames wait for the static factors of their whole low-pass: half the span of a look.
 constexpr int kFactorDelay = kStaticSpan / 2;
 constexpr int kFactorsPerSide = kBasebandHalfSpan / kStaticHop;
 // A revision goes back no further than this.
 constexpr FrameIndex kReviseFrames = 700;
+// How far the pitch estimate runs behind a steady drift: half the evidence's span and the filter's
+// own lag at the wander a drift of 1 Hz/s is taken for. follower_test.cpp, drift.
+constexpr double kPitchLag_s = 0.7;
 constexpr double kToldAfterHz = 5.0;
 constexpr double kMinDensity = 1e-20;  // digital silence must not become an infinite weight
 
@@ -84,6 +90,8 @@ struct Follower::State {
     void jump(const Jump& jump, std::vector<Event>* events);
     [[nodiscard]] FrameIndex find_switch(std::span<const BasebandFrame> moved) const;
     [[nodiscard]] float variance_at(FrameIndex centre) const;
+    [[nodiscard]] double noise_beside(double hz) const;
+    [[nodiscard]] double snr_2500hz_db() const;
     [[nodiscard]] double mix_pitch(FrameIndex sample) const;
     [[nodiscard]] float sample_at(FrameIndex index) const {
         return index < 0 ? 0.0F : audio[static_cast<std::size_t>(index % kAudioKept)];
@@ -107,7 +115,8 @@ struct Follower::State {
     JumpWatch jumps;
     Baseband baseband;
     LevelMeter level;
-    DriftMeter drift;
+    DriftMeter drift{30.0};
+    DriftMeter slope{4.0};
     std::array<float, 2 * kFactorsPerSide + 1> shares = factor_weights();
 
     std::vector<float> audio;            // ring by sample since the start
@@ -156,15 +165,23 @@ void Follower::State::take(float sample, bool lost, std::vector<BasebandFrame>& 
         float sum = 0.0F;
         for (const float power : row) sum += power;
         if (sum <= 0.0F) return;  // digital silence is no noise
-        const bool was_ready = floor.ready();
-        if (floor.add(row) || !was_ready) {
-            density = std::max(kMinDensity,
-                               floor.beside(pitch_to_hz / kFloorBinHz, kFloorExclude, kFloorReach));
-        }
+        if (!floor.add(row)) return;
+        density = noise_beside(pitch_to_hz);
     });
     if (count % kStaticHop == kFactorDelay % kStaticHop) look_for_static();
     mix(out);
     if (count % kPitchStep == 0 && count >= kEvidenceSpan) follow(events);
+}
+
+double Follower::State::noise_beside(double hz) const {
+    const int exclude = snr_2500hz_db() > kStrongSnrDb ? kFloorExcludeStrong : kFloorExclude;
+    return std::max(kMinDensity, floor.beside(hz / kFloorBinHz, exclude, exclude + kFloorWidth));
+}
+
+double Follower::State::snr_2500hz_db() const {
+    const double power = 0.5 * level.amplitude_squared();
+    if (power <= 0.0 || density <= 0.0) return -99.0;
+    return db_from_power(power / (density * kReferenceBandwidthHz));
 }
 
 // The stretch whose middle lies kFactorDelay back.
@@ -240,9 +257,11 @@ void Follower::State::follow(std::vector<Event>* events) {
                      grid.middle_cell() - reach, grid.middle_cell() + reach);
     grid.step(evidence.ratio());
     pitch_from_hz = mix_pitch(count);
-    pitch_to_hz = std::clamp(grid.pitch_hz(), 20.0, kWorkRateHz / 2.0 - 20.0);
-    pitch_since = count - kFactorDelay;
     drift.add(seconds_from_frames(count), grid.pitch_hz(), grid.presence());
+    slope.add(seconds_from_frames(count), grid.pitch_hz(), grid.presence());
+    const double ahead_hz = slope.sure_hz_per_s() * kPitchLag_s * grid.presence();
+    pitch_to_hz = std::clamp(grid.pitch_hz() + ahead_hz, 20.0, kWorkRateHz / 2.0 - 20.0);
+    pitch_since = count - kFactorDelay;
     if (config.jump_reach_hz > 0.0) {
         if (const auto jumped = jumps.step(evidence.ratio(), grid.pitch_hz())) {
             jump(*jumped, events);
@@ -268,9 +287,9 @@ void Follower::State::jump(const Jump& jump, std::vector<Event>* events) {
     const double from_hz = pitch_to_hz;
     grid.jump_to(jump.to_hz, 1.0);
     drift.reset();
+    slope.reset();
     pitch_from_hz = pitch_to_hz = jump.to_hz;
-    density =
-        std::max(kMinDensity, floor.beside(jump.to_hz / kFloorBinHz, kFloorExclude, kFloorReach));
+    density = noise_beside(jump.to_hz);
 
     const FrameIndex sure =
         (jump.lost_steps_ago * kPitchStep + kEvidenceSpan) / kWorkFramesPerBaseband;
@@ -335,7 +354,8 @@ Result<Follower> Follower::create(const FollowerConfig& config) {
         return out_of_range("jump_reach_hz", config.jump_reach_hz, "0 to 500");
     auto stft = spectrum::Stft::create({.size = kFloorSpan, .hop = kFloorHop});
     if (!stft) return stft.error();
-    auto floor = spectrum::NoiseFloor::create({.bins = kFloorSpan / 2 + 1});
+    auto floor =
+        spectrum::NoiseFloor::create({.bins = kFloorSpan / 2 + 1, .update_every_rows = 32});
     if (!floor) return floor.error();
     auto meter = StaticMeter::create();
     if (!meter) return meter.error();
@@ -364,17 +384,14 @@ double Follower::presence() const { return state_->grid.presence(); }
 double Follower::noise_density() const { return state_->density; }
 FrameIndex Follower::next_frame() const { return state_->first + state_->count; }
 
-double Follower::snr_2500hz_db() const {
-    const double power = 0.5 * state_->level.amplitude_squared();
-    if (power <= 0.0 || state_->density <= 0.0) return -99.0;
-    return db_from_power(power / (state_->density * kReferenceBandwidthHz));
-}
+double Follower::snr_2500hz_db() const { return state_->snr_2500hz_db(); }
 
 void Follower::restart_keeping_pitch(FrameIndex start_frame) {
     State& state = *state_;
     state.start(start_frame);
     state.pitch_from_hz = state.pitch_to_hz = state.told_hz = state.grid.pitch_hz();
     state.drift.reset();
+    state.slope.reset();
     state.jumps.reset();
 }
 

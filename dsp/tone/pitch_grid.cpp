@@ -173,7 +173,16 @@ void PitchGrid::read_out() noexcept {
         first += mass * (cell - best);
         second += mass * (cell - best) * (cell - best);
     }
-    const double mean = first / sum;
+    double mean = first / sum;
+    // Where all mass stands in a cell or two, their logarithms still form a parabola.
+    if (second / sum - mean * mean < 0.5 && best > 0 && best + 1 < kCells) {
+        const auto at = static_cast<std::size_t>(best);
+        const double below = std::log(gain_[at - 1] + 1e-300);
+        const double here = std::log(gain_[at] + 1e-300);
+        const double above = std::log(gain_[at + 1] + 1e-300);
+        const double bend = below - 2.0 * here + above;
+        if (bend < 0.0) mean = std::clamp(0.5 * (below - above) / bend, -0.5, 0.5);
+    }
     pitch_hz_ = (middle_cell_ - kGridReach + best + mean) * kEvidenceCellHz;
     spread_hz_ = std::sqrt(std::max(0.0, second / sum - mean * mean)) * kEvidenceCellHz;
 }
