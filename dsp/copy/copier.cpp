@@ -33,14 +33,14 @@ constexpr double kLeastEvidence = 14.0;
 constexpr double kSpeedSure = 0.97;
 constexpr double kSameSpeed = 0.12;
 constexpr double kSureAfterS = 8.0;
+// Times the audio at hand is read before anything is said, to learn the hand.
+constexpr int kLockPasses = 2;
 constexpr double kHopS = 0.5;
 constexpr double kProvisionalHopS = 0.1;
 constexpr int kPaths = 64;
 constexpr int kProvisionalPaths = 16;
 // Hands the search starts with.
-constexpr std::size_t kHands = 6;
-// After so many marks the hands follow what was learned.
-constexpr double kMarksToTrust = 10.0;
+constexpr std::size_t kHands = 7;
 // A character this sure counts as certain when the text is given its mean confidence.
 constexpr double kLagDots = 30.0;
 
@@ -71,7 +71,6 @@ struct Copier::Search {
     double committed = 0.0;  // end of the last final character, or start of the search
     double learned = 0.0;
     bool any_text = false;
-    bool hands_follow = false;
     std::string text;
     double confidence_sum = 0.0;
     int characters = 0;
@@ -82,7 +81,7 @@ struct Copier::Search {
         sampler = PathSampler();
         fist.reset();
         level.reset();
-        locked = any_text = hands_follow = false;
+        locked = any_text = false;
         unlocked_since = 0;
         scans = 0;
         next_scan = frames_of(kScanAtS[0]);
@@ -189,7 +188,10 @@ struct Copier::Search {
             hands.push_back(scores[i].timing());
         }
         fist.start(hands.front());
-        hands_follow = false;
+        for (int pass = 0; pass < kLockPasses; ++pass) {
+            rehearse(from, hands);
+            hands = fist.proposals();
+        }
         trellis.begin(from, hands);
         locked = true;
         committed = std::max(committed, static_cast<double>(from));
@@ -198,6 +200,23 @@ struct Copier::Search {
         next_provisional = next_hop;
         while (trellis.now() < evidence.size()) {
             carry_on(out);
+        }
+    }
+
+    // Reads all that is at hand once without saying anything, to learn the hand and the level.
+    void rehearse(std::int64_t from, const std::vector<Timing>& hands) {
+        trellis.begin(from, hands);
+        while (trellis.now() < evidence.size()) {
+            trellis.advance(evidence);
+        }
+        const std::int64_t oldest = trellis.oldest();
+        const std::vector<SampledPath> paths = sampler.draw(trellis, evidence, oldest, kPaths);
+        if (!paths.empty()) {
+            const auto now = static_cast<double>(trellis.now());
+            fist.relearn(paths, static_cast<double>(oldest), now);
+            level.learn(paths, evidence, static_cast<double>(oldest), now);
+            evidence.mix = level.mix();
+            set_level(from, level.amplitude());
         }
     }
 
@@ -234,35 +253,17 @@ struct Copier::Search {
             level.learn(paths, evidence, learned, horizon);
             learned = horizon;
             evidence.mix = level.mix();
-            follow_hand(paths);
+            follow_hand();
         }
         committed = std::max(committed, static_cast<double>(trellis.oldest()));
     }
 
-    void follow_hand(const std::vector<SampledPath>& paths) {
-        if (fist.marks() < kMarksToTrust) {
-            return;
-        }
+    void follow_hand() {
         const std::vector<Timing> hands = fist.proposals();
-        if (!hands_follow) {
-            // The hand that explains most so far takes the learned lengths, so that its sums go on.
-            std::vector<int> uses(static_cast<std::size_t>(trellis.hands()), 0);
-            for (const SampledPath& path : paths) {
-                for (const SampledCharacter& character : path) {
-                    ++uses[static_cast<std::size_t>(character.hand)];
-                }
-            }
-            main_hand = static_cast<int>(std::max_element(uses.begin(), uses.end()) - uses.begin());
-            hands_follow = true;
-        }
         for (int h = 0; h < trellis.hands(); ++h) {
-            const int slot = h == main_hand ? 0 : h == 0 ? main_hand : h;
-            if (slot < static_cast<int>(hands.size())) {
-                trellis.retime(h, hands[static_cast<std::size_t>(slot)]);
-            }
+            trellis.retime(h, hands[static_cast<std::size_t>(h)]);
         }
     }
-    int main_hand = 0;
 
     // Shows what was heard since the last final character; may still change.
     void show(std::vector<Event>& out) {

@@ -25,7 +25,7 @@ namespace skedlark::copy {
 struct CopierConfig {
     int tone = 1;              // number put into the events
     double speed_wpm = 0.0;    // 0: unknown; else 4 to 60, the search stays within a third of it
-    double lag_s = 2.0;       // 0.5 to 10; never less than 30 dots
+    double lag_s = 2.0;        // 0.5 to 10; never less than 30 dots
     bool provisional = false;  // also send characters as heard (final = false)
     double open_mark_below = 0.35;  // 0 to 1; a character less sure than this is printed as "_"
 };

@@ -81,6 +81,15 @@ void FistTracker::learn(const std::vector<SampledPath>& paths, double from, doub
     }
 }
 
+void FistTracker::relearn(const std::vector<SampledPath>& paths, double from, double to) {
+    start(timing());
+    const auto totals = totals_;
+    learn(paths, from, to);
+    totals_ = totals;
+    const Timing learned = timing();
+    start(learned);
+}
+
 Length FistTracker::believed(Kind kind) const {
     const Memory& memory = memory_[kind];
     const Length& guess = guess_[kind];
@@ -98,6 +107,19 @@ Length FistTracker::believed(Kind kind) const {
 Timing FistTracker::timing() const {
     return {believed(dot), believed(dash), believed(element_gap), believed(character_gap),
             believed(word_gap)};
+}
+
+// The dot by all kinds of lengths together, each taken for its standard number of dots and weighing
+// by how well it is known.
+double FistTracker::unit_frames() const {
+    constexpr std::array<double, kinds> kUnits = {1.0, 3.0, 1.0, 3.0, 7.0};
+    double sum = 0.0, units = 0.0;
+    for (const Kind kind : {dot, dash, element_gap, character_gap}) {
+        const double weight = kGuessMean + memory_[kind].weight;
+        sum += weight * believed(kind).mean_frames;
+        units += weight * kUnits[kind];
+    }
+    return sum / units;
 }
 
 std::vector<Timing> FistTracker::proposals() const {

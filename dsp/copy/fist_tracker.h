@@ -27,6 +27,10 @@ class FistTracker {
     // Learns from marks and gaps that end in (from, to]; every path weighs 1 / paths.size().
     void learn(const std::vector<SampledPath>& paths, double from, double to);
 
+    // The same for a stretch that will be learned from again: memory starts anew from what is
+    // believed now and the totals do not count it.
+    void relearn(const std::vector<SampledPath>& paths, double from, double to);
+
     // The lengths believed now.
     [[nodiscard]] Timing timing() const;
     // Hands for the trellis: this one first, then slower, faster, looser ones, in case it changes.
@@ -47,6 +51,7 @@ class FistTracker {
     };
     void add(Kind kind, std::int64_t frames, double weight);
     [[nodiscard]] Length believed(Kind kind) const;
+    [[nodiscard]] double unit_frames() const;
 
     std::array<Length, kinds> guess_{};
     std::array<Memory, kinds> memory_{};

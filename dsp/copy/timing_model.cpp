@@ -32,6 +32,11 @@ Timing scaled(const Timing& timing, double factor) {
     return out;
 }
 
+const Hand& machine() {
+    static const Hand hand{3.0, 1.0, 3.0, 7.0, 0.01, 0.01, 0.01, 0.01, 0.01};
+    return hand;
+}
+
 const Hand& even_hand() {
     static const Hand hand{3.02, 1.0, 3.05, 7.1, 0.07, 0.05, 0.08, 0.10, 0.14};
     return hand;

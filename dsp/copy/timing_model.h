@@ -32,7 +32,8 @@ struct Hand {
 [[nodiscard]] Timing scaled(const Timing& timing, double factor);
 
 // Proportions a search starts from, before it has heard this hand.
-[[nodiscard]] const Hand& even_hand();   // a machine or a good hand
+[[nodiscard]] const Hand& machine();     // the standard to the letter
+[[nodiscard]] const Hand& even_hand();   // a machine or a good hand, speed known to a few per cent
 [[nodiscard]] const Hand& loose_hand();  // gaps stretched, uneven
 
 struct LengthTable {
