@@ -29,7 +29,7 @@ enum class FilterKind {
     band,   // low_hz to high_hz, 12 dB an octave beyond each (Butterworth)
     valve,  // wide intermediate frequency: width_hz between the -6 dB points, beat oscillator in
             // the middle, so the audio falls by 6 dB at width_hz / 2; little below 100 Hz
-    peak,  // a single tuned circuit at centre_hz, width_hz between its -3 dB points
+    peak,   // a single tuned circuit at centre_hz, width_hz between its -3 dB points
 };
 
 struct FilterConfig {

@@ -4,13 +4,33 @@
 #include <cmath>
 
 #include "dsp/synth/station.h"
+#include "dsp/synth/text_makers.h"
 
 namespace skedlark::synth {
 namespace {
 
 constexpr std::size_t kBlockFrames = 1024;
+// A station that has sent nothing yet begins here.
+constexpr double kFirstMarkS = 0.2;
 
-Result<StationTruth> key_station(const StationConfig& config, std::uint64_t seed) {
+// Random groups until one would end after until_s; that one is not sent.
+void keep_sending(Keyer& keyer, double until_s, std::uint64_t seed, Keyed& keyed) {
+    Random random(seed);
+    while (true) {
+        const std::size_t marks = keyed.marks.size();
+        const std::size_t characters = keyed.characters.size();
+        const std::string group = random_groups(1, GroupKind::letters, random);
+        const auto end_s = keyer.send(group, kFirstMarkS, keyed);
+        if (!end_s || *end_s > until_s) {
+            keyed.marks.resize(marks);
+            keyed.characters.resize(characters);
+            return;
+        }
+    }
+}
+
+// until_s: end of the scene less its tail, for a station that keeps sending.
+Result<StationTruth> key_station(const StationConfig& config, double until_s, std::uint64_t seed) {
     StationTruth truth;
     truth.carrier = config.carrier;
     truth.speed_wpm = config.speed_wpm;
@@ -22,6 +42,7 @@ Result<StationTruth> key_station(const StationConfig& config, std::uint64_t seed
         const auto end_s = keyer.send(one.text, one.at_s, keyed);
         if (!end_s) return end_s.error();
     }
+    if (config.keep_sending) keep_sending(keyer, until_s, derive_seed(seed, "groups"), keyed);
     truth.text = text_of(keyed.characters);
     truth.characters = std::move(keyed.characters);
     truth.marks = std::move(keyed.marks);
@@ -39,10 +60,6 @@ Result<std::vector<OwnKeyed>> key_own(const ReceiverConfig& receiver, std::uint6
         all.push_back(std::move(one));
     }
     return all;
-}
-
-double end_of(const StationTruth& station) {
-    return station.marks.empty() ? 0.0 : station.marks.back().off_s;
 }
 
 // White noise of that density over the whole band 0 to sample rate / 2.
@@ -137,22 +154,24 @@ Result<SceneStream> SceneStream::create(const SceneConfig& config) {
     truth.snr_2500hz_db = config.snr_2500hz_db;
     truth.track_step_s = config.track_step_s;
     truth.knocks = config.beat.knocks;
-    auto wanted = key_station(config.wanted, derive_seed(config.seed, "wanted"));
+    auto wanted = key_station(config.wanted, config.seconds - config.tail_s,
+                              derive_seed(config.seed, "wanted"));
     if (!wanted) return wanted.error();
     truth.wanted = *std::move(wanted);
-    for (std::size_t i = 0; i < config.neighbours.size(); ++i) {
-        auto station = key_station(config.neighbours[i], derive_seed(config.seed, "neighbour", i));
-        if (!station) return station.error();
-        truth.neighbours.push_back(*std::move(station));
-    }
     const auto own = key_own(config.receiver, config.seed);
     if (!own) return own.error();
-    double end_s = end_of(truth.wanted);
+    double end_s = truth.wanted.marks.empty() ? 0.0 : truth.wanted.marks.back().off_s;
     for (const OwnKeyed& one : *own) {
         truth.own.push_back({one.from_s, one.to_s, text_of(one.keyed.characters)});
         end_s = std::max(end_s, one.to_s);
     }
     truth.seconds = config.seconds > 0.0 ? config.seconds : end_s + config.tail_s;
+    for (std::size_t i = 0; i < config.neighbours.size(); ++i) {
+        auto station = key_station(config.neighbours[i], truth.seconds,
+                                   derive_seed(config.seed, "neighbour", i));
+        if (!station) return station.error();
+        truth.neighbours.push_back(*std::move(station));
+    }
     return SceneStream(std::make_unique<State>(config, std::move(truth), *own));
 }
 

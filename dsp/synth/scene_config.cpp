@@ -82,8 +82,8 @@ void check_station(Checker& c, const std::string& at, const StationConfig& stati
         c.text(at + ".transmissions", one.text);
         before_s = one.at_s;
     }
-    if (station.carrier && !station.transmissions.empty()) {
-        c.fail(at + ".carrier", "true", "only without transmissions");
+    if (station.carrier && (station.keep_sending || !station.transmissions.empty())) {
+        c.fail(at + ".carrier", "true", "only without transmissions and keep_sending");
     }
     c.range(at + ".speed_wpm", station.speed_wpm, kMinSpeedWpm, kMaxSpeedWpm);
     if (station.overall_wpm != 0.0) {
@@ -190,6 +190,9 @@ Status check(const SceneConfig& config) {
     if (config.wanted.level_db != 0.0) {
         c.fail("wanted.level_db", fmt::format("{}", config.wanted.level_db),
                "0; the level is set by level_dbfs");
+    }
+    if (config.wanted.keep_sending && config.seconds == 0.0) {
+        c.fail("wanted.keep_sending", "true", "only where seconds is given");
     }
     for (std::size_t i = 0; i < config.neighbours.size(); ++i) {
         check_station(c, fmt::format("neighbours[{}]", i), config.neighbours[i]);

@@ -31,9 +31,12 @@ struct Transmission {
 
 struct StationConfig {
     std::vector<Transmission> transmissions;  // in order of time; none: silent
-    bool carrier = false;                     // key down all the time; then no transmissions
-    double speed_wpm = 20.0;                  // 4 to 60
-    double overall_wpm = 0.0;                 // 0, or 2 to speed_wpm: stretched spacing
+    // Goes on with random code groups to the end (wanted: less tail_s). The wanted station can do
+    // so only in a scene of given length.
+    bool keep_sending = false;
+    bool carrier = false;      // key down all the time; then no transmissions
+    double speed_wpm = 20.0;   // 4 to 60
+    double overall_wpm = 0.0;  // 0, or 2 to speed_wpm: stretched spacing
     Fist fist{};
     EdgeShape edges = EdgeShape::raised_cosine;
     double rise_s = 0.005;  // 0 to 0.1; 10 to 90 %

@@ -1,4 +1,5 @@
-// Plain slow measuring tools, written for these tests alone: sums in double, no code of the library.
+// Plain slow measuring tools, written for these tests alone: sums in double, no code of the
+// library.
 #pragma once
 
 #include <cmath>
