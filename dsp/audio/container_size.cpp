@@ -92,4 +92,28 @@ std::optional<ContainerSize> container_size(int descriptor) {
     return std::nullopt;
 }
 
+bool is_unfinished_wav(int descriptor) {
+    struct stat info {};
+    if (fstat(descriptor, &info) != 0 || !S_ISREG(info.st_mode)) return false;
+    const Reader reader(descriptor, false);
+    if (!reader.has_name(0, "RIFF") || !reader.has_name(8, "WAVE")) return false;
+    std::int64_t at = 12;
+    for (int i = 0; i < kMaxChunks && at + 8 < info.st_size; ++i) {
+        const auto size = reader.number(at + 4);
+        if (!size) return false;
+        if (reader.has_name(at, "data")) {
+            if (*size != 0) return false;
+            // A file of no sound may carry a chunk of notes here: a name, and a size that fits.
+            const auto next_size = reader.number(at + 12);
+            std::array<unsigned char, 4> name{};
+            const bool is_name = reader.bytes(at + 8, name) &&
+                                 std::all_of(name.begin(), name.end(),
+                                             [](unsigned char c) { return c >= 32 && c < 127; });
+            return !(is_name && next_size && at + 16 + *next_size <= info.st_size);
+        }
+        at += 8 + static_cast<std::int64_t>(*size) + (*size & 1U);
+    }
+    return false;
+}
+
 }  // namespace skedlark::audio

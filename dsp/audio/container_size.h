@@ -22,4 +22,7 @@ struct ContainerSize {
 
 [[nodiscard]] std::optional<ContainerSize> container_size(int descriptor);
 
+// A WAV file whose data size was never filled in (0) though sound follows.
+[[nodiscard]] bool is_unfinished_wav(int descriptor);
+
 }  // namespace skedlark::audio

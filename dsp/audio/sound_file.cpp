@@ -1,5 +1,6 @@
 #include "dsp/audio/sound_file.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <sndfile.h>
 #include <unistd.h>
@@ -15,19 +16,23 @@ namespace {
 
 constexpr int kBlockFrames = 4096;
 constexpr int kMaxBlockItems = 65536;  // frames times channels
-constexpr int kWaitMs = 200;
-// After damage in mid-file reading is tried again this much further on, this often at most.
-constexpr double kSkipS = 0.1;
-constexpr int kMaxSkips = 600;
-// Frame counts from here on are placeholders, not lengths (55,000 years at 48 kHz for a 64-bit
-// count; 0x7FFFF000 bytes for a 32-bit one).
+// After damage in mid-file reading is tried again this much further on, then further by this factor
+// each time: at most a quarter more than the damage is lost, and hours are passed in 50 tries.
+constexpr double kFirstSkipS = 0.05;
+constexpr double kSkipGrowth = 1.25;
+// Frame counts from here on are placeholders, not lengths.
 constexpr sf_count_t kUnknownFrames = sf_count_t{1} << 56;
-constexpr sf_count_t kPlaceholderBytes = 0x7FFFF000;
 
 struct SndfileCloser {
     void operator()(SNDFILE* file) const { sf_close(file); }
 };
 using SndfileHandle = std::unique_ptr<SNDFILE, SndfileCloser>;
+
+// The library closes what it fails to open, so it gets a descriptor of its own.
+SndfileHandle open_handle(const Descriptor& descriptor, SF_INFO& info) {
+    const int own = fcntl(descriptor.number(), F_DUPFD_CLOEXEC, 0);
+    return SndfileHandle(own < 0 ? nullptr : sf_open_fd(own, SFM_READ, &info, 1));
+}
 
 // 0 where a frame has no fixed size.
 int bytes_per_sample(int format) {
@@ -62,7 +67,6 @@ class SoundFile final : public Source {
           info_(info),
           name_(std::move(name)),
           channel_(options.mix ? -1 : options.channel - 1),
-          is_file_(descriptor_.is_regular_file()),
           frame_bytes_(bytes_per_sample(info.format) * info.channels),
           block_frames_(std::clamp(kMaxBlockItems / info.channels, 64, kBlockFrames)) {
         interleaved_.resize(static_cast<std::size_t>(block_frames_) *
@@ -73,7 +77,7 @@ class SoundFile final : public Source {
     double sample_rate_hz() const override { return info_.samplerate; }
     std::optional<FrameIndex> total_frames() const override { return total_; }
     std::string name() const override { return name_; }
-    bool is_live() const override { return !is_file_; }
+    bool is_live() const override { return false; }
 
  private:
     void find_total();
@@ -86,8 +90,7 @@ class SoundFile final : public Source {
     SndfileHandle file_;
     SF_INFO info_;
     std::string name_;
-    int channel_;  // from 0; -1: the mean of all
-    bool is_file_;
+    int channel_;      // from 0; -1: the mean of all
     int frame_bytes_;  // 0: not fixed
     int block_frames_;
     std::vector<float> interleaved_;
@@ -98,12 +101,7 @@ class SoundFile final : public Source {
 };
 
 void SoundFile::find_total() {
-    const bool known =
-        info_.frames < kUnknownFrames &&
-        (is_file_ || frame_bytes_ == 0 || info_.frames < kPlaceholderBytes / frame_bytes_);
-    // RF64 through a pipe is counted wrongly by the library, so its promise is not held against it.
-    const bool trusted = is_file_ || (info_.format & SF_FORMAT_TYPEMASK) != SF_FORMAT_RF64;
-    if (known && trusted) {
+    if (info_.frames < kUnknownFrames) {
         total_ = info_.frames;
         promised_ = info_.frames;
     }
@@ -117,23 +115,11 @@ Result<ReadResult> SoundFile::do_read(std::span<float> out) {
     ReadResult result;
     result.first_frame = position_;
     if (damage_) return *damage_;
-    int wanted = static_cast<int>(std::min<std::size_t>(out.size(), block_frames_));
+    const int wanted = static_cast<int>(std::min<std::size_t>(out.size(), block_frames_));
     if (wanted == 0) return result;
-    if (!is_file_) {
-        const int unit_bytes = std::max(frame_bytes_, 1);
-        const Descriptor::Ready ready = descriptor_.wait_for(unit_bytes, kWaitMs);
-        if (ready.bytes < unit_bytes && !ready.finished) {
-            result.end = stop_requested();
-            return result;
-        }
-        // Ask only for what is there, so that a slow writer never holds the reader.
-        if (frame_bytes_ > 0 && !ready.finished) {
-            wanted = static_cast<int>(std::min<std::int64_t>(wanted, ready.bytes / frame_bytes_));
-        }
-    }
     const sf_count_t got = sf_readf_float(file_.get(), interleaved_.data(), wanted);
     if (got <= 0) {
-        const bool more_promised = is_file_ && total_ && position_ < *total_;
+        const bool more_promised = total_ && position_ < *total_;
         if (more_promised && sf_error(file_.get()) != SF_ERR_NO_ERROR) {
             if (const auto lost = skip_damage()) {
                 position_ += *lost;
@@ -153,13 +139,14 @@ Result<ReadResult> SoundFile::do_read(std::span<float> out) {
 
 // A decoder that met damage stays stuck; a fresh one further on in the same file does not.
 std::optional<FrameIndex> SoundFile::skip_damage() {
-    const auto step = static_cast<FrameIndex>(kSkipS * info_.samplerate);
-    FrameIndex lost = step;
-    for (int i = 0; i < kMaxSkips && position_ + lost < *total_; ++i, lost += step) {
+    double skip_s = kFirstSkipS;
+    for (;; skip_s *= kSkipGrowth) {
+        const FrameIndex lost = frames_from_seconds(skip_s, info_.samplerate);
+        if (position_ + lost >= *total_) return std::nullopt;
         if (lseek(descriptor_.number(), 0, SEEK_SET) != 0) return std::nullopt;
         SF_INFO info{};
         file_.reset();
-        file_.reset(sf_open_fd(descriptor_.number(), SFM_READ, &info, 0));
+        file_ = open_handle(descriptor_, info);
         if (!file_ || info.channels != info_.channels) return std::nullopt;
         if (sf_seek(file_.get(), position_ + lost, SEEK_SET) != position_ + lost) continue;
         const sf_count_t got = sf_readf_float(file_.get(), interleaved_.data(), 1);
@@ -167,7 +154,6 @@ std::optional<FrameIndex> SoundFile::skip_damage() {
             return lost;
         }
     }
-    return std::nullopt;
 }
 
 Result<ReadResult> SoundFile::at_end(ReadResult result) {
@@ -187,7 +173,7 @@ Result<ReadResult> SoundFile::at_end(ReadResult result) {
         return *damage_;
     }
     // A whole Ogg file tells its length in its last page.
-    if (is_file_ && !total_ && is_ogg(info_.format)) {
+    if (!total_ && is_ogg(info_.format)) {
         damage_ = Error{
             ErrorCode::damaged,
             fmt::format("{}: cut short: no last page, {:.3f} s could be read", name_, there_s)};
@@ -215,13 +201,6 @@ void SoundFile::take_channel(std::span<float> out) const {
 Error open_error(const Descriptor& descriptor, const std::string& name) {
     const int reason = sf_error(nullptr);
     const std::string said = sf_strerror(nullptr);
-    if (!descriptor.is_regular_file()) {
-        return {
-            ErrorCode::damaged,
-            fmt::format("{}: not a sound stream that can be read (a pipe must carry WAV, or raw "
-                        "samples with their rate given): {}",
-                        name, said)};
-    }
     if (lseek(descriptor.number(), 0, SEEK_END) == 0) {
         return {ErrorCode::damaged, fmt::format("{}: the file is empty", name)};
     }
@@ -238,24 +217,10 @@ Error open_error(const Descriptor& descriptor, const std::string& name) {
 Result<std::unique_ptr<Source>> open_sound_file(Descriptor descriptor, const std::string& name,
                                                 const FileOptions& options) {
     SF_INFO info{};
-    SndfileHandle file(sf_open_fd(descriptor.number(), SFM_READ, &info, 0));
+    SndfileHandle file = open_handle(descriptor, info);
     if (!file) return open_error(descriptor, name);
-    if (info.samplerate < kMinSampleRateHz || info.samplerate > kMaxSampleRateHz) {
-        return Error{ErrorCode::unsupported,
-                     fmt::format("{}: sample rate {} Hz is outside {} to {} Hz", name,
-                                 info.samplerate, kMinSampleRateHz, kMaxSampleRateHz)};
-    }
-    if (info.channels < 1) {
-        return Error{ErrorCode::damaged, fmt::format("{}: has no channels", name)};
-    }
-    if (!options.mix && options.channel > info.channels) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("{}: channel {} does not exist: the file has 1 to {}", name,
-                                 options.channel, info.channels)};
-    }
-    if (!descriptor.is_regular_file() && (info.format & SF_FORMAT_TYPEMASK) == SF_FORMAT_CAF) {
-        return Error{ErrorCode::unsupported,
-                     fmt::format("{}: CAF cannot be read from a pipe; give it as a file", name)};
+    if (Status status = check_format(name, info.samplerate, info.channels, options); !status) {
+        return status.error();
     }
     return std::unique_ptr<Source>(
         std::make_unique<SoundFile>(std::move(descriptor), std::move(file), info, name, options));

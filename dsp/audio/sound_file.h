@@ -1,4 +1,4 @@
-// A Source over libsndfile, for files and for pipes.
+// A Source over libsndfile, for files.
 //
 // Stage:   audio, inside; made by open_file(). The contract is that of file_source.h.
 // Units:   as file_source.h. Shape: as Source. Time: as Source.
@@ -13,6 +13,10 @@
 #include "dsp/audio/file_source.h"
 
 namespace skedlark::audio {
+
+// Rate and channel against what is allowed and asked for.
+[[nodiscard]] Status check_format(const std::string& name, double rate_hz, int channels,
+                                  const FileOptions& options);
 
 [[nodiscard]] Result<std::unique_ptr<Source>> open_sound_file(Descriptor descriptor,
                                                               const std::string& name,
