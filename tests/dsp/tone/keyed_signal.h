@@ -26,12 +26,13 @@ inline std::vector<float> random_keying(double seconds, double wpm, std::mt19937
         key.insert(key.end(), static_cast<std::size_t>(std::lround(length)), value);
     };
     std::uniform_int_distribution<int> elements(1, 5);
-    std::uniform_int_distribution<int> coin(0, 1);
+    // Three dashes in ten elements: the key is down 45 % of the time, as in plain text.
+    std::bernoulli_distribution dash(0.3);
     std::uniform_int_distribution<int> fifth(0, 4);
     while (key.size() < wanted) {
         const int count = elements(random);
         for (int n = 0; n < count; ++n) {
-            add(coin(random) == 1 ? 3.0 : 1.0, 1.0F);
+            add(dash(random) ? 3.0 : 1.0, 1.0F);
             add(1.0, 0.0F);
         }
         add(fifth(random) == 0 ? 6.0 : 2.0, 0.0F);

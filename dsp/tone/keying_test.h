@@ -1,0 +1,60 @@
+// Is a line a keyed tone, a steady carrier, or neither clearly?
+//
+// Stage:   tone. In: the last seconds of weighed audio around a known pitch. Out: verdict with
+// odds. Units:   hertz; noise density as in follower.h; log odds in nepers. Shape:   any length of
+// audio from 2 s; no state is kept from one call to the next. Time:    none. Errors:  none; too
+// little audio gives "unknown". Threads: one thread per instance; judge() does not allocate up to
+// the length made for. Source:  likelihood of the in-phase part at 100 values a second under three
+// models: steady (level
+//          followed slowly or faster), two levels switched by a two-state Markov chain for dots of
+//          20 to 300 ms (4 to 60 wpm), and a Gauss-Markov level (fading, speech, music). Forward
+//          algorithm and Kalman filter; the quadrature part tells how much more than the noise is
+//          there.
+// Checked: tests/dsp/tone/keying_test_test.cpp
+#pragma once
+
+#include <complex>
+#include <optional>
+#include <span>
+#include <vector>
+
+namespace skedlark::tone {
+
+struct KeyingVerdict {
+    std::optional<bool> keyed;       // empty: unknown
+    double log_odds_keyed = 0.0;     // two levels against the best other model
+    double log_odds_unsteady = 0.0;  // Gauss-Markov level against steady
+    double amplitude_squared = 0.0;  // with the key down; of the carrier where steady
+    double share = 1.0;              // of the time the key is down
+};
+
+class KeyingTest {
+ public:
+    explicit KeyingTest(double longest_s = 20.0);
+    // audio: weighed by weights (one over the static factor); same length; the last sample is now.
+    // pitch_hz holds for the last sample.
+    KeyingVerdict judge(std::span<const float> audio, std::span<const float> weights,
+                        double pitch_hz, double rate_hz_per_s, double noise_density);
+
+ private:
+    struct Keyed {
+        double log_likelihood = -1e300;
+        double amplitude_squared = 0.0;
+        double share = 0.0;
+    };
+    void to_baseband(std::span<const float> audio, std::span<const float> weights, double pitch_hz,
+                     double rate_hz_per_s, double noise_density);
+    void take_phase_off();
+    void smooth(int half_width);  // in_phase_ into level_
+    [[nodiscard]] double steady(int half_width);
+    [[nodiscard]] double gauss_markov(double memory_s, double power) const;
+    [[nodiscard]] Keyed keyed() const;
+    [[nodiscard]] double two_levels(double dot_s, double share, double amplitude) const;
+
+    std::vector<std::complex<float>> z_;
+    std::vector<std::complex<double>> sums_;
+    std::vector<float> variance_, in_phase_, quadrature_, level_;
+    std::vector<double> prefix_, prefix_weight_;
+};
+
+}  // namespace skedlark::tone

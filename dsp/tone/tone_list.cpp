@@ -1,0 +1,101 @@
+#include "dsp/tone/tone_list.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace skedlark::tone {
+namespace {
+
+// Lines nearer than this are one tone: no two stations can be told apart there by ear or by filter.
+constexpr double kSameTone_hz = 8.0;
+// Edges of the key a second at 60 wpm: their power spreads over the square of the distance.
+constexpr double kKeyEdges_hz = 36.0;
+constexpr double kShareSquared = 0.19;  // carrier power over key-down power
+constexpr double kPeakMargin = 8.0;     // a line's peak over the mean of such a spectrum
+constexpr std::array<double, 2> kMains_hz = {50.0, 60.0};
+// A line near a tone that is weaker than this share of it is part of it.
+constexpr double kPartOfTone = 0.2;
+constexpr int kMainsMultiples = 6;
+constexpr int kHarmonics = 6;
+constexpr double kHumWeaker = 0.25;
+constexpr double kHarmonicWeaker = 0.25;
+
+}  // namespace
+
+bool belongs_to(double tone_hz, double line_hz, double power_ratio, double window_s) {
+    const double offset_hz = std::abs(line_hz - tone_hz);
+    const double side_band = kPeakMargin * kKeyEdges_hz /
+                             (std::pow(2.0 * 3.14159265358979 * std::max(offset_hz, 0.5), 2.0) *
+                              kShareSquared * window_s / 1.5);
+    if (power_ratio < std::min(1.0, side_band)) return true;
+    if (power_ratio < kHumWeaker) {
+        for (const double mains_hz : kMains_hz)
+            for (int multiple = 1; multiple <= kMainsMultiples; ++multiple)
+                if (std::abs(offset_hz - multiple * mains_hz) < 1.0) return true;
+    }
+    if (power_ratio < kHarmonicWeaker) {
+        for (int harmonic = 2; harmonic <= kHarmonics; ++harmonic)
+            if (std::abs(line_hz - harmonic * tone_hz) < 1.0 * harmonic) return true;
+    }
+    return false;
+}
+
+ListedTone* ToneList::take(const Line& line) {
+    ListedTone* nearest = nullptr;
+    double nearest_hz = kSameTone_hz;
+    for (ListedTone& tone : tones_) {
+        const double since_s = seconds_from_frames(line.at_frame - tone.found.event.at_frame);
+        const double expected_hz = tone.found.event.pitch_hz + tone.found.rate_hz_per_s * since_s;
+        const double away_hz = std::min(std::abs(line.pitch_hz - expected_hz),
+                                        std::abs(line.pitch_hz - tone.found.event.pitch_hz));
+        if (away_hz < nearest_hz) {
+            nearest = &tone;
+            nearest_hz = away_hz;
+        }
+    }
+    if (nearest == nullptr) {
+        for (const ListedTone& tone : tones_) {
+            if (belongs_to(tone.found.event.pitch_hz, line.pitch_hz,
+                           line.carrier_hz / std::max(tone.carrier_hz, 1e-9),
+                           std::min(line.window_s, tone.window_s)))
+                return nullptr;
+        }
+        ListedTone fresh;
+        fresh.found.event.tone = ++numbers_given_;
+        fresh.found.first_frame = line.from_frame;
+        fresh.found.event.false_alarm_odds = line.odds;
+        tones_.push_back(fresh);
+        nearest = &tones_.back();
+    }
+    // A much weaker line near by is what keying spreads around the carrier, unless the tone has
+    // faded.
+    const bool part =
+        line.carrier_hz < kPartOfTone * nearest->carrier_hz && nearest_hz > 1.5 / line.window_s;
+    // Of two spectra the longer knows the pitch better, as long as it hears the tone at all.
+    const double since_longer_s = seconds_from_frames(line.at_frame - nearest->longest_frame);
+    const bool longer = line.window_s >= nearest->window_s;
+    if (!part && (longer || since_longer_s > 2.0 * nearest->window_s)) {
+        nearest->found.event.pitch_hz = line.pitch_hz;
+        nearest->found.rate_hz_per_s = line.rate_hz_per_s;
+        nearest->carrier_hz = line.carrier_hz;
+        nearest->window_s = line.window_s;
+        nearest->longest_frame = line.at_frame;
+    }
+    nearest->found.event.at_frame = std::max(nearest->found.event.at_frame, line.at_frame);
+    nearest->found.event.false_alarm_odds =
+        std::min(nearest->found.event.false_alarm_odds, line.odds);
+    return nearest;
+}
+
+void ToneList::forget_before(FrameIndex frame) {
+    std::erase_if(tones_,
+                  [frame](const ListedTone& tone) { return tone.found.event.at_frame < frame; });
+}
+
+void ToneList::clear() {
+    tones_.clear();
+    numbers_given_ = 0;
+}
+
+}  // namespace skedlark::tone
