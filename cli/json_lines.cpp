@@ -162,6 +162,27 @@ std::string json_line(const Event& event, std::optional<UtcTime> start) {
     return line_of(json);
 }
 
+std::string json_line(const DeviceLine& device) {
+    return line_of({{"event", "device"},
+                    {"number", device.number},
+                    {"name", device.name},
+                    {"host_api", device.host_api},
+                    {"channels", device.channels},
+                    {"default_rate_hz", device.default_rate_hz},
+                    {"default", device.is_default}});
+}
+
+std::string json_found_line(double seconds_long, const std::vector<ToneEvent>& tones) {
+    Json list = Json::array();
+    for (const ToneEvent& tone : tones) {
+        Json one = object(tone);
+        one.erase("event");
+        list.push_back(std::move(one));
+    }
+    return line_of(
+        {{"event", "found"}, {"seconds", number(seconds_long, 4)}, {"tones", std::move(list)}});
+}
+
 std::string utc_text(UtcTime time) {
     const auto whole = std::chrono::floor<std::chrono::seconds>(time);
     const std::time_t seconds_since = std::chrono::system_clock::to_time_t(

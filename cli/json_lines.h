@@ -11,6 +11,7 @@
 #include <chrono>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "dsp/core/events.h"
 
@@ -29,6 +30,19 @@ struct InputLine {
 [[nodiscard]] std::string json_line(const InputLine& input);
 // With the time of frame 0 known, every event also carries "utc".
 [[nodiscard]] std::string json_line(const Event& event, std::optional<UtcTime> start = {});
+// A line of devices.
+struct DeviceLine {
+    int number = 0;
+    std::string name{};
+    std::string host_api{};
+    int channels = 0;
+    double default_rate_hz = 0.0;
+    bool is_default = false;
+};
+[[nodiscard]] std::string json_line(const DeviceLine& device);
+
+// The last line of find: what is known at the end about every tone found.
+[[nodiscard]] std::string json_found_line(double seconds, const std::vector<ToneEvent>& tones);
 // "2026-11-25T06:30:00.125Z"
 [[nodiscard]] std::string utc_text(UtcTime time);
 

@@ -14,7 +14,7 @@ double peak_dbfs(float peak) {
     const auto value = static_cast<double>(peak);
     return db_from_power(std::max(1.0e-30, value * value));
 }
-}
+}  // namespace
 
 std::span<const float> InputNotes::process(std::span<const float> audio, bool lost,
                                            std::vector<Event>& out) {
@@ -46,11 +46,11 @@ void InputNotes::end_second(std::vector<Event>& out) {
         tell(silent_fault_, low_for_long && low_peak_ == 0.0F,
              "no sound at all comes in (exact zeros): is the right input chosen, is it muted?",
              out);
-        tell(low_fault_, low_for_long && low_peak_ > 0.0F,
-             fmt::format(
-                 "the level is too low: peak {:.0f} dBFS; turn the receiver or the input up",
-                 peak_dbfs(low_peak_)),
-             out);
+        tell(
+            low_fault_, low_for_long && low_peak_ > 0.0F,
+            fmt::format("the level is too low: peak {:.0f} dBFS; turn the receiver or the input up",
+                        peak_dbfs(low_peak_)),
+            out);
         tell(clip_fault_, clipped_ > kClippedShare * heard_,
              fmt::format("the input clips: {:.1f} % of the samples are at full scale; turn the "
                          "receiver or the input down",

@@ -1,0 +1,91 @@
+#include "cli/watching.h"
+
+#include <fmt/format.h>
+
+#include "cli/stop_signal.h"
+#include "dsp/watch/drive.h"
+
+namespace skedlark::cli {
+
+namespace {
+
+ExitStatus watch_one(const WatchingOptions& options, Result<OpenInput> input, bool several,
+                     Printer& printer) {
+    if (!input) {
+        print_error(options.verb, input.error().message);
+        return exit_status(input.error().code);
+    }
+    Result<watch::Watch> watch = watch::Watch::create(options.watch);
+    if (!watch) {
+        print_error(options.verb, watch.error().message);
+        return exit_status(watch.error().code);
+    }
+    const StopOnSignal stopping(*input->source);
+    Progress progress(Progress::Clock::now());
+    printer.begin(input->line, several);
+    watch::DriveHooks hooks;
+    hooks.events = [&](const std::vector<Event>& events) {
+        printer.show(events);
+        return !printer.output().failure();
+    };
+    hooks.progress = [&](double done_s, std::optional<double> total_s) {
+        if (const auto line = progress.line(done_s, total_s, Progress::Clock::now())) {
+            printer.show_status(*line);
+        }
+    };
+    const Status status = watch::drive(*input->source, *watch, hooks);
+    printer.end();
+    if (!status) {
+        print_error(options.verb, status.error().message);
+        return exit_status(status.error().code);
+    }
+    if (stop_signal_seen() && !input->source->is_live()) {
+        print_error(options.verb, fmt::format("{}: stopped before its end", input->line.name));
+        return kCutShort;
+    }
+    return printer.answer() ? kDone : kAnswerNo;
+}
+
+}  // namespace
+
+void add_watch_options(CLI::App& verb, WatchingOptions& options, double& pitch_hz) {
+    CLI::Option* pitch =
+        verb.add_option("--pitch", pitch_hz,
+                        "Listen near this pitch only; without it, from 200 to 3000 Hz")
+            ->type_name("HZ")
+            ->check(number_within({watch::kMinPitchHz, watch::kMaxPitchHz, "Hz"}));
+    verb.add_option("--span", options.watch.span_hz, "How far from --pitch to listen, to each side")
+        ->type_name("HZ")
+        ->capture_default_str()
+        ->check(number_within({watch::kMinSpanHz, watch::kMaxSpanHz, "Hz"}))
+        ->needs(pitch);
+}
+
+ExitStatus watch_inputs(const WatchingOptions& options, Printer& printer) {
+    if (Status status = check_input_options(options.input); !status) {
+        print_error(options.verb, status.error().message);
+        return exit_status(status.error().code);
+    }
+    if (Status status = watch::check(options.watch); !status) {
+        print_error(options.verb, status.error().message);
+        return exit_status(status.error().code);
+    }
+    ExitStatus all = kAnswerNo;
+    if (options.input.live) {
+        all = watch_one(options, open_live(options.input), false, printer);
+    }
+    const bool several = options.input.files.size() > 1;
+    for (const std::string& file : options.input.files) {
+        all = worse(all, watch_one(options, open_input(options.input, file), several, printer));
+        if (stop_signal_seen() || printer.output().failure()) {
+            break;
+        }
+    }
+    if (const auto& failure = printer.output().failure()) {
+        print_error(options.verb, failure->message);
+        return failure->status;
+    }
+    return all;
+}
+
+}  // namespace skedlark::cli
