@@ -22,6 +22,7 @@ void CaptureBuffer::put(const float* interleaved, int frames, int channels,
 
 void CaptureBuffer::put_at(std::int64_t time_ns, const float* interleaved, int frames, int channels,
                            bool overflow) noexcept {
+    if (paused_.load(std::memory_order_relaxed)) return;
     last_put_ns_.store(time_ns, std::memory_order_relaxed);
     overflowed_ = overflowed_ || overflow;
     const bool fits = samples_.write_available() >= static_cast<std::size_t>(frames) &&

@@ -42,8 +42,13 @@ class CaptureBuffer {
     void put(const float* interleaved, int frames, int channels, bool overflow) noexcept;
     void put_at(std::int64_t time_ns, const float* interleaved, int frames, int channels,
                 bool overflow) noexcept;
+    // From here on blocks are ignored: a stream given up may still have some, and they are late.
+    void pause() noexcept { paused_.store(true, std::memory_order_relaxed); }
     // Called before a stream is started again, while no stream runs.
-    void mark_restart() noexcept { restarted_.store(true, std::memory_order_relaxed); }
+    void resume() noexcept {
+        restarted_.store(true, std::memory_order_relaxed);
+        paused_.store(false, std::memory_order_relaxed);
+    }
     [[nodiscard]] std::int64_t last_put_ns() const noexcept {
         return last_put_ns_.load(std::memory_order_relaxed);
     }
@@ -62,6 +67,7 @@ class CaptureBuffer {
     FrameIndex dropped_ = 0;  // writer's
     bool overflowed_ = false;
     std::atomic<bool> restarted_{false};
+    std::atomic<bool> paused_{false};
     std::atomic<std::int64_t> last_put_ns_{0};
 };
 

@@ -63,8 +63,10 @@ void LiveKeeper::run() {
             pause(kRetryMs);
             if (!state_->stop.load() && open_again()) state_->away.store(false);
         } else if (is_gone()) {
-            leave();
+            // Known before leaving, which may take as long as the device is away.
+            state_->buffer->pause();
             state_->away.store(true);
+            leave();
         } else {
             pause(kLookMs);
         }
@@ -113,7 +115,7 @@ bool LiveKeeper::open_again() {
         if (device.name != stream_.device.name || device.host_api != stream_.device.host_api) {
             continue;
         }
-        state_->buffer->mark_restart();
+        state_->buffer->resume();
         if (open_with(device, stream_.format)) return true;
     }
     driver_->quit();

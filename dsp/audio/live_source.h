@@ -33,7 +33,7 @@ struct LiveConfig {
     double rate_hz = 0.0;   // 8000 to 192000; 0: the device's own
     double buffer_s = 4.0;  // 0.2 to 60; how far the reader may be behind
     double lost_after_s = std::numeric_limits<double>::infinity();  // away for longer: given up
-    double hang_limit_s = 10.0;  // 0.1 up; a call into the sound system this long is given up
+    double hang_limit_s = 30.0;  // 0.1 up; a call into the sound system this long is given up
 };
 
 class LiveSource : public Source {
