@@ -5,6 +5,7 @@
 // study.
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <cmath>
 #include <random>
 
@@ -104,6 +105,11 @@ int run(const StudyOptions& options) {
 
 int main(int argc, char** argv) {
     using namespace skedlark::accuracy;
-    return run(read_study_options(argc, argv, "What is reachable with everything but the text told",
-                                  {.seeds = 60, .characters = 120}));
+    StudyOptions options;
+    options.seeds = 60;
+    options.characters = 120;
+    CLI::App app("What is reachable with everything but the text told");
+    add_study_options(app, options);
+    if (const int status = parse(app, argc, argv); status >= 0) return status;
+    return run(options);
 }

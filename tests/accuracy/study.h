@@ -1,7 +1,7 @@
 // What all studies share: which seeds, how sure, where the table goes.
 //
 // Stage:   tests. Units: rates 0 to 1; intervals 95 %.
-// Errors:  read_study_options() ends the program on a wrong option; write() says what failed.
+// Errors:  parse() prints what is wrong with an option; deliver() what could not be written.
 // Threads: over_seeds() runs work on up to `threads` threads; results are in order of the seed, so
 // they do
 //          not depend on the number of threads.
@@ -19,6 +19,10 @@
 #include "tests/support/seed.h"
 #include "tests/support/text_score.h"
 
+namespace CLI {
+class App;
+}
+
 namespace skedlark::accuracy {
 
 struct StudyOptions {
@@ -31,9 +35,10 @@ struct StudyOptions {
     std::string out{};                    // CSV file; empty: standard output
 };
 
-// Options of the command line: --first-seed --seeds --characters --threads --rows --snr --out.
-[[nodiscard]] StudyOptions read_study_options(int argc, char** argv, const std::string& what,
-                                              const StudyOptions& defaults = {});
+// Adds --first-seed --seeds --characters --threads --rows --snr --out.
+void add_study_options(CLI::App& app, StudyOptions& options);
+// -1: go on; else the exit status to end with at once.
+[[nodiscard]] int parse(CLI::App& app, int argc, char** argv);
 
 // Random five-letter groups; the same seed gives the same text in every study.
 [[nodiscard]] std::string letter_groups(int groups, std::uint64_t seed);

@@ -1,14 +1,10 @@
 #include <CLI/CLI.hpp>
-#include <cstdlib>
 
 #include "tests/accuracy/study.h"
 
 namespace skedlark::accuracy {
 
-StudyOptions read_study_options(int argc, char** argv, const std::string& what,
-                                const StudyOptions& defaults) {
-    StudyOptions options = defaults;
-    CLI::App app(what);
+void add_study_options(CLI::App& app, StudyOptions& options) {
     app.add_option("--first-seed", options.first_seed,
                    "first seed; below 1000 for tuning, from 1000 for reporting")
         ->capture_default_str();
@@ -22,12 +18,15 @@ StudyOptions read_study_options(int argc, char** argv, const std::string& what,
     app.add_option("--rows", options.rows, "only rows whose name holds this");
     app.add_option("--snr", options.snr_2500hz_db, "only these SNRs, dB in 2500 Hz");
     app.add_option("--out", options.out, "CSV file; without it the table is printed");
+}
+
+int parse(CLI::App& app, int argc, char** argv) {
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
-        std::exit(app.exit(error) == 0 ? 0 : 2);
+        return app.exit(error) == 0 ? 0 : 2;
     }
-    return options;
+    return -1;
 }
 
 }  // namespace skedlark::accuracy
