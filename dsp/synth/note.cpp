@@ -101,7 +101,11 @@ double ReceiverBeat::next() {
     const double now_s = static_cast<double>(frame_++) * period_s_;
     const double phase = phase_;
     pitch_hz_ = config_.pitch_hz + drifted_hz(now_s) + wandered_hz(now_s) + knocked_hz(now_s);
-    phase_ = std::fmod(phase_ + kTwoPi * pitch_hz_ * period_s_, kTwoPi);
+    // One step is less than a turn, so one turn back keeps the phase small (and is quicker than
+    // fmod).
+    phase_ += kTwoPi * pitch_hz_ * period_s_;
+    if (phase_ > kTwoPi) phase_ -= kTwoPi;
+    if (phase_ < -kTwoPi) phase_ += kTwoPi;
     return phase;
 }
 

@@ -62,6 +62,19 @@ Result<std::vector<OwnKeyed>> key_own(const ReceiverConfig& receiver, std::uint6
     return all;
 }
 
+// A pitch that drifts up beyond half the sample rate would come back as a false one.
+Status check_drift(const SceneConfig& config, double seconds) {
+    const BeatConfig& beat = config.beat;
+    const double rise_hz =
+        beat.drift_span_hz > 0.0 ? beat.drift_span_hz : beat.drift_hz_per_s * seconds;
+    const double room_hz = 0.49 * config.sample_rate_hz - beat.pitch_hz;
+    if (beat.drift_hz_per_s == 0.0 || rise_hz <= room_hz) return Done{};
+    return Error{ErrorCode::invalid_value,
+                 "beat.drift_hz_per_s: " + std::to_string(beat.drift_hz_per_s) + " over " +
+                     std::to_string(seconds) + " s, allowed a rise of " + std::to_string(room_hz) +
+                     " Hz; drift_span_hz turns it round"};
+}
+
 // White noise of that density over the whole band 0 to sample rate / 2.
 double noise_rms(const SceneConfig& config) {
     if (!config.snr_2500hz_db) return 0.0;
@@ -172,6 +185,7 @@ Result<SceneStream> SceneStream::create(const SceneConfig& config) {
         if (!station) return station.error();
         truth.neighbours.push_back(*std::move(station));
     }
+    if (const Status status = check_drift(config, truth.seconds); !status) return status.error();
     return SceneStream(std::make_unique<State>(config, std::move(truth), *own));
 }
 

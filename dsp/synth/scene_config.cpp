@@ -194,8 +194,14 @@ Status check(const SceneConfig& config) {
     if (config.wanted.keep_sending && config.seconds == 0.0) {
         c.fail("wanted.keep_sending", "true", "only where seconds is given");
     }
+    const double highest_hz = 0.49 * config.sample_rate_hz - config.beat.pitch_hz;
     for (std::size_t i = 0; i < config.neighbours.size(); ++i) {
-        check_station(c, fmt::format("neighbours[{}]", i), config.neighbours[i]);
+        const std::string at = fmt::format("neighbours[{}]", i);
+        check_station(c, at, config.neighbours[i]);
+        if (config.neighbours[i].offset_hz > highest_hz) {
+            c.fail(at + ".offset_hz", fmt::format("{}", config.neighbours[i].offset_hz),
+                   fmt::format("up to {} at this pitch and sample rate", highest_hz));
+        }
     }
     check_noise(c, config.noise, config.snr_2500hz_db.has_value());
     check_receiver(c, config.receiver, config.sample_rate_hz);

@@ -28,10 +28,12 @@ inline std::uint64_t test_seed() {
 
 // Mean of x e^(-j 2 pi f t) over the span: amplitude / 2 of a steady tone at hz.
 inline std::complex<double> correlate(std::span<const float> x, double hz, double rate_hz) {
+    const std::complex<double> turn = std::polar(1.0, -2.0 * std::numbers::pi * hz / rate_hz);
+    std::complex<double> phasor{1.0, 0.0};
     std::complex<double> sum;
-    for (std::size_t n = 0; n < x.size(); ++n) {
-        const double angle = 2.0 * std::numbers::pi * hz * static_cast<double>(n) / rate_hz;
-        sum += static_cast<double>(x[n]) * std::polar(1.0, -angle);
+    for (const float value : x) {
+        sum += static_cast<double>(value) * phasor;
+        phasor *= turn;
     }
     return sum / static_cast<double>(x.size());
 }
@@ -55,6 +57,22 @@ inline double density_at(std::span<const float> x, double hz, double rate_hz, st
         }
     }
     return 2.0 * sum / static_cast<double>(pieces) * static_cast<double>(piece) / rate_hz;
+}
+
+// Noise power between two frequencies: all bins of plain transforms of pieces, each bin a piece's
+// length of bandwidth wide.
+inline double power_between(std::span<const float> x, double low_hz, double high_hz, double rate_hz,
+                            std::size_t piece) {
+    const double width_hz = rate_hz / static_cast<double>(piece);
+    double sum = 0.0;
+    std::size_t pieces = 0;
+    for (std::size_t at = 0; at + piece <= x.size(); at += piece) {
+        for (double hz = low_hz + 0.5 * width_hz; hz < high_hz; hz += width_hz) {
+            sum += 2.0 * std::norm(correlate(x.subspan(at, piece), hz, rate_hz));
+        }
+        ++pieces;
+    }
+    return sum / static_cast<double>(pieces);
 }
 
 inline double db(double power) { return 10.0 * std::log10(power); }

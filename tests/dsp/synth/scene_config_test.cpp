@@ -65,6 +65,11 @@ TEST(SceneConfig, BadSettingsAreNamed) {
              c.neighbours.resize(2);
              c.neighbours[1].offset_hz = 9000;
          }},
+        {"neighbours[0].offset_hz: 3500, allowed up to 3220",
+         [](SceneConfig& c) {
+             c.neighbours.resize(1);
+             c.neighbours[0].offset_hz = 3500;
+         }},
         {"noise.crash_min_s: 0.05, allowed 0.0001 to 0.02",
          [](SceneConfig& c) { c.noise.crash_min_s = 0.05; }},
         {"noise.crashes_per_s: 6, allowed 0 where",
