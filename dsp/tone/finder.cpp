@@ -32,15 +32,20 @@ constexpr double kSlowRate_hz_per_s = 0.02;
 constexpr int kFastWindow = 8192;
 constexpr int kFastHop = 4096;
 constexpr int kFastLevels = 6;
+constexpr int kFastFirstLevel =
+    2;  // less than 2.5 s of a keyed tone may be all dots, and show side bands
 constexpr double kFastRate_hz_per_s = 1.0;
 // Share of the false alarms that the fast search may make.
 constexpr double kFastShare = 0.25;
 // Share of time the key is down in standard text (PARIS: 22 of 50 units), where nothing better is
 // known.
 constexpr double kUsualShare = 0.44;
+// How far a mirror image may be off, in widths of a cell of the spectrum.
+constexpr double kMirrorSlack = 1.5;
 constexpr double kHeardChance = 1e-4;
-// A verdict once told is changed only by this many nepers.
+// A verdict once told is changed by one on more audio, of more nepers, or of this many.
 constexpr double kTurnAround = 6.0;
+constexpr double kStrongCarrier_hz = 2500.0;
 constexpr int kJudgedTonesPerRow = 8;
 
 Error out_of_range(const char* field, double value, const char* allowed) {
@@ -74,9 +79,7 @@ struct Finder::State {
     void measure(ListedTone& tone, double share) const;
     void publish();
     [[nodiscard]] FrameIndex now() const { return first + count - kWeightDelay; }
-    [[nodiscard]] double density_at(double hz) const {
-        return floor.beside(hz / kFloorBinHz, 3, 12);
-    }
+    [[nodiscard]] double density_at(const ListedTone& tone) const;
 
     FinderConfig config;
     LineSearch slow, fast;
@@ -153,12 +156,18 @@ void Finder::State::look(const LineSearch& search, std::vector<Event>& out) {
         Line line;
         line.pitch_hz = candidate.pitch_hz + candidate.rate_hz_per_s * search.window_s() / 2.0;
         line.rate_hz_per_s = candidate.rate_hz_per_s;
-        line.carrier_hz = search.carrier_to_density_hz(candidate.ratio);
+        line.carrier_power = candidate.carrier_power;
+        line.ratio = candidate.ratio;
         line.window_s = search.window_s();
         line.odds = -std::expm1(-candidate.expected_false_per_hour * length_s / 3600.0);
         line.at_frame = now();
         line.from_frame = std::max(first, now() - frames_from_seconds(length_s));
-        ListedTone* tone = list.take(line);
+        const auto ratio_at = [&](double hz, double rate_hz_per_s) -> std::optional<double> {
+            if (hz < config.low_hz || hz > config.high_hz) return std::nullopt;
+            return search.ratio_near(hz, rate_hz_per_s, kMirrorSlack / search.window_s(),
+                                     candidate.rows);
+        };
+        ListedTone* tone = list.take(line, ratio_at);
         if (tone != nullptr && !tone->told) judge(*tone, out);
     }
     list.forget_before(now() - frames_from_seconds(config.forget_s));
@@ -188,11 +197,18 @@ void Finder::State::judge(ListedTone& tone, std::vector<Event>& out) {
     const KeyingVerdict verdict =
         keying.judge(std::span<const float>(audio).subspan(filled - length, length),
                      std::span<const float>(weights).subspan(filled - length, length),
-                     event.pitch_hz, tone.found.rate_hz_per_s, density_at(event.pitch_hz));
+                     event.pitch_hz, tone.found.rate_hz_per_s, density_at(tone));
     const std::optional<bool> before = event.keyed;
     if (verdict.keyed.has_value()) {
-        const bool sure = std::abs(verdict.log_odds_keyed) > kTurnAround;
-        if (!before.has_value() || sure) event.keyed = verdict.keyed;
+        const double odds = std::abs(verdict.log_odds_keyed);
+        const double heard_s = static_cast<double>(length) / kWorkRateHz;
+        const bool longer = heard_s > tone.verdict_s;
+        if (verdict.keyed == before || !before.has_value() || longer || odds > kTurnAround ||
+            odds > tone.verdict_odds) {
+            event.keyed = verdict.keyed;
+            tone.verdict_odds = odds;
+            tone.verdict_s = heard_s;
+        }
     }
     measure(tone,
             event.keyed.value_or(true) ? (verdict.share < 1.0 ? verdict.share : kUsualShare) : 1.0);
@@ -202,9 +218,20 @@ void Finder::State::judge(ListedTone& tone, std::vector<Event>& out) {
 }
 
 void Finder::State::measure(ListedTone& tone, double share) const {
-    const double power_over_density_hz = tone.carrier_hz / (share * share);
-    tone.found.event.snr_2500hz_db =
-        db_from_power(std::max(power_over_density_hz, 1e-6) / kReferenceBandwidthHz);
+    const double power = tone.carrier_power / (share * share);
+    const double noise = std::max(density_at(tone) * kReferenceBandwidthHz, 1e-30);
+    tone.found.event.snr_2500hz_db = db_from_power(std::max(power / noise, 1e-10));
+}
+
+// Beside a strong tone its keying would be read for noise: look further off.
+double Finder::State::density_at(const ListedTone& tone) const {
+    const double bin = tone.found.event.pitch_hz / kFloorBinHz;
+    double density = floor.beside(bin, 3, 12);
+    for (const int near : {7, 20}) {
+        if (tone.carrier_power > kStrongCarrier_hz * density)
+            density = std::min(density, floor.beside(bin, near, near + 12));
+    }
+    return density;
 }
 
 void Finder::State::publish() {

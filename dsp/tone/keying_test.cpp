@@ -21,9 +21,23 @@ constexpr int kLevelHalfWidth = 300;
 // Dots and key-down shares tried.
 constexpr std::array<double, 8> kDots_s = {0.020, 0.030, 0.044, 0.065, 0.095, 0.140, 0.200, 0.300};
 constexpr std::array<double, 3> kShares = {0.35, 0.44, 0.53};
-constexpr std::array<double, 4> kMemories_s = {0.06, 0.15, 0.5, 1.5};
+// Level memories: those of keying, and those of fading.
+constexpr std::array<double, 2> kQuickMemories_s = {0.06, 0.15};
+constexpr std::array<double, 2> kSlowMemories_s = {0.5, 1.5};
 // A verdict needs this many nepers. Tried 0 to 6: keying_test_test.cpp, wrong against unknown.
-constexpr double kSure = 2.5;
+constexpr double kSureKeyed = 1.0;
+constexpr double kSureSteady = 3.0;
+// With less audio than this the verdict needs kShortMargin more at its shortest.
+constexpr double kWhole_s = 18.0;
+constexpr double kShortMargin = 3.0;
+// Keying by half the time moves the level by as much power as the carrier holds; at least this
+// share.
+constexpr double kLeastKeying = 0.6;
+// A level that wanders within a second also fits chance bunches of marks: it must do so clearly
+// better. Tried 0 to 12.
+constexpr double kFadingPenalty = 8.0;
+// At low level two levels and a quick random one look alike; above it two levels must stand out.
+constexpr double kAlike = 6.0;
 // A keyed level is not quite two levels: share of its power that counts as noise.
 constexpr double kImpurity = 0.01;
 
@@ -65,21 +79,29 @@ KeyingVerdict KeyingTest::judge(std::span<const float> audio, std::span<const fl
     for (const float value : in_phase_) power += std::pow(static_cast<double>(value) - mean, 2.0);
     power = std::max(power / count - 0.5 * variance, 0.05 * mean * mean);
 
-    const double still = std::max(steady(kSlowHalfWidth), steady(kFastHalfWidth));
-    double wandering = -1e300;
-    for (const double memory_s : kMemories_s)
-        wandering = std::max(wandering, gauss_markov(memory_s, power));
+    const double still = steady(kSlowHalfWidth);
+    double fading = steady(kFastHalfWidth);
+    for (const double memory_s : kSlowMemories_s)
+        fading = std::max(fading, gauss_markov(memory_s, power));
+    double quick = -1e300;
+    for (const double memory_s : kQuickMemories_s)
+        quick =
+            std::max(quick, gauss_markov(memory_s, std::max(power, kLeastKeying * mean * mean)));
     const Keyed on_off = keyed();
-    const double best_other = std::max(still, wandering);
-    verdict.log_odds_keyed = on_off.log_likelihood - best_other;
-    verdict.log_odds_unsteady = wandering - still;
-    if (verdict.log_odds_keyed > kSure) {
+    const double unkeyed = std::max(still, fading - kFadingPenalty);
+    const double keyed_like = std::max(on_off.log_likelihood, quick);
+    const bool two_levelled = on_off.log_likelihood > quick - kAlike;
+    verdict.log_odds_keyed = keyed_like - unkeyed;
+    verdict.log_odds_two_levels = on_off.log_likelihood - quick;
+    verdict.amplitude_squared = mean * mean;
+    const double whole = std::min(1.0, static_cast<double>(z_.size()) * kStep_s / kWhole_s);
+    const double margin = kShortMargin * (1.0 - whole);
+    if (verdict.log_odds_keyed > kSureKeyed + margin && two_levelled) {
         verdict.keyed = true;
         verdict.amplitude_squared = on_off.amplitude_squared;
         verdict.share = on_off.share;
-    } else {
-        if (still > std::max(on_off.log_likelihood, wandering) + kSure) verdict.keyed = false;
-        verdict.amplitude_squared = mean * mean;
+    } else if (verdict.log_odds_keyed < -kSureSteady - margin) {
+        verdict.keyed = false;
     }
     return verdict;
 }
@@ -202,7 +224,7 @@ double KeyingTest::gauss_markov(double memory_s, double power) const {
         state = keep * (state + gain * seen);
         spread = keep * keep * spread * (1.0 - gain) + power * (1.0 - keep * keep);
     }
-    return sum - std::log(static_cast<double>(kMemories_s.size())) - 1.0;
+    return sum - 1.0;  // power and memory were chosen to suit
 }
 
 KeyingTest::Keyed KeyingTest::keyed() const {

@@ -21,11 +21,11 @@
 namespace skedlark::tone {
 
 struct KeyingVerdict {
-    std::optional<bool> keyed;       // empty: unknown
-    double log_odds_keyed = 0.0;     // two levels against the best other model
-    double log_odds_unsteady = 0.0;  // Gauss-Markov level against steady
-    double amplitude_squared = 0.0;  // with the key down; of the carrier where steady
-    double share = 1.0;              // of the time the key is down
+    std::optional<bool> keyed;         // empty: unknown
+    double log_odds_keyed = 0.0;       // quick changes of level against steady or fading
+    double log_odds_two_levels = 0.0;  // two levels against any quickly changing level
+    double amplitude_squared = 0.0;    // with the key down; of the carrier where steady
+    double share = 1.0;                // of the time the key is down
 };
 
 class KeyingTest {

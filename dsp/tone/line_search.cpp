@@ -47,6 +47,8 @@ Result<LineSearch> LineSearch::create(const LineSearchConfig& config) {
         return out_of_range("transform", config.transform, "window to 1048576");
     if (config.levels < 1 || config.levels > 7)
         return out_of_range("levels", config.levels, "1 to 7");
+    if (config.first_level < 0 || config.first_level >= config.levels)
+        return out_of_range("first_level", config.first_level, "0 to below levels");
     if (!(config.max_rate_hz_per_s >= 0.0 && config.max_rate_hz_per_s <= 10.0))
         return out_of_range("max_rate_hz_per_s", config.max_rate_hz_per_s, "0 to 10");
     if (!(config.false_alarms_per_hour > 0.0) || !std::isfinite(config.false_alarms_per_hour))
@@ -83,6 +85,7 @@ LineSearch::LineSearch(const LineSearchConfig& config, spectrum::RealFft fft)
             boost::math::gamma_q_inv(shape, std::min(chance, 0.5)) * rows / shape));
     }
     scratch_.resize(static_cast<std::size_t>(std::max(kBlockCells, 2 * kBlocksAround + 1)));
+    noise_.resize(static_cast<std::size_t>(cells_));
     block_medians_.resize(static_cast<std::size_t>(cells_ / kBlockCells + 2));
 }
 
@@ -100,10 +103,6 @@ double LineSearch::noise_chance(double ratio, int rows) const {
     if (ratio <= 0.0) return 1.0;
     const double shape = gamma_shape(rows);
     return boost::math::gamma_q(shape, ratio * shape);
-}
-
-double LineSearch::carrier_to_density_hz(double ratio) const {
-    return std::max(0.0, ratio - 1.0) * enbw_bins_ / window_s();
 }
 
 bool LineSearch::push(float sample, float weight, std::span<const float> density,
@@ -167,6 +166,7 @@ void LineSearch::make_row(std::span<const float> density, double density_bin_hz)
         const float noise = (1.0F - part) * density[bin] + part * density[bin + 1];
         const float power = std::norm(bins[static_cast<std::size_t>(cell + first_cell_)]) * scale;
         row[static_cast<std::size_t>(cell)] = noise > 0.0F ? power / noise : 0.0F;
+        noise_[static_cast<std::size_t>(cell)] = noise;
     }
     level_out(row);
 }
@@ -190,9 +190,12 @@ void LineSearch::level_out(std::span<float> row) {
                   scratch_.begin());
         const float median = median_of({scratch_.data(), static_cast<std::size_t>(high - low + 1)});
         const float correction = std::max(median / kMedianOfExponential, 0.5F);
-        const auto from = row.begin() + block * kBlockCells;
-        const auto end = block + 1 == blocks ? row.end() : from + kBlockCells;
-        for (auto cell = from; cell != end; ++cell) *cell /= correction;
+        const int from = block * kBlockCells;
+        const int end = block + 1 == blocks ? cells_ : from + kBlockCells;
+        for (int cell = from; cell < end; ++cell) {
+            row[static_cast<std::size_t>(cell)] /= correction;
+            noise_[static_cast<std::size_t>(cell)] *= correction;
+        }
     }
 }
 
@@ -227,6 +230,7 @@ void LineSearch::sum_tracks() {
 }
 
 void LineSearch::collect(int level, int slope, int sign, std::span<const float> values) {
+    if (level < config_.first_level) return;
     const float threshold = thresholds_[static_cast<std::size_t>(level)];
     // Hardly any cell is above the threshold: look at the largest of each stretch first.
     for (int start = 1; start + 1 < cells_; start += kStretch) {
@@ -260,8 +264,10 @@ void LineSearch::add_candidate(int level, int slope, int sign, std::span<const f
     found.rate_hz_per_s = (sign == 0 ? 1.0 : -1.0) * slope * cell_hz_ / seconds;
     found.ratio = (here - 0.25 * (below - above) * offset) / rows;
     found.rows = rows;
+    found.carrier_power = std::max(0.0, found.ratio - 1.0) * static_cast<double>(noise_[at]) *
+                          enbw_bins_ / window_s();
     found.expected_false_per_hour =
-        noise_chance(found.ratio, rows) * trials_per_hour(level) * config_.levels;
+        noise_chance(found.ratio, rows) * trials_per_hour(level) * levels_looked_at();
     candidates_.push_back(found);
 }
 

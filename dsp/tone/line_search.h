@@ -3,7 +3,7 @@
 // Stage:   tone. In: audio weighed by its static factor, noise density. Out: lines that noise would
 // not
 //          give more often than allowed.
-// Units:   hertz; ratio is line power over mean noise power in a cell.
+// Units:   hertz; ratio is power over mean noise power in a cell.
 // Shape:   a row of the spectrum each hop; sums over the last 1, 2, 4, ... rows, each with its
 // threshold. Time:    pitch_hz holds for the middle of the newest row. Errors:  create() returns
 // invalid_value; push() cannot fail. Threads: one thread per instance; push() allocates only where
@@ -25,19 +25,21 @@
 namespace skedlark::tone {
 
 struct LineSearchConfig {
-    double low_hz = 200.0;             // 20 to below high_hz
-    double high_hz = 3000.0;           // above low_hz, to 3980
-    int window = 36000;                // samples of a row, 256 to 65536
-    int hop = 17600;                   // samples from row to row, 1 to window
-    int transform = 65536;             // padded size, window to 2^20
-    int levels = 5;                    // sums over up to 2^(levels - 1) rows; 1 to 7
+    double low_hz = 200.0;    // 20 to below high_hz
+    double high_hz = 3000.0;  // above low_hz, to 3980
+    int window = 36000;       // samples of a row, 256 to 65536
+    int hop = 17600;          // samples from row to row, 1 to window
+    int transform = 65536;    // padded size, window to 2^20
+    int levels = 5;           // sums over up to 2^(levels - 1) rows; 1 to 7
+    int first_level = 0;      // sums below this level are made but not looked at; below levels
     double max_rate_hz_per_s = 0.02;   // drift followed, either sign
-    double false_alarms_per_hour = 1;  // above 0; shared evenly by the levels
+    double false_alarms_per_hour = 1;  // above 0; shared evenly by the levels looked at
 };
 
 struct LineCandidate {
     double pitch_hz = 0.0;
     double rate_hz_per_s = 0.0;
+    double carrier_power = 0.0;            // mean square, full scale squared
     double ratio = 0.0;                    // mean over the rows of the sum; noise alone: 1
     int rows = 0;                          // in the sum
     double expected_false_per_hour = 0.0;  // as clear as this from noise alone
@@ -56,8 +58,6 @@ class LineSearch {
                                     int rows) const;
     // Chance that noise gives a mean ratio as high as this over so many rows in one cell.
     [[nodiscard]] double noise_chance(double ratio, int rows) const;
-    // Carrier power over noise density that gives a mean ratio, hertz.
-    [[nodiscard]] double carrier_to_density_hz(double ratio) const;
     [[nodiscard]] int rows_seen() const { return rows_seen_; }
     [[nodiscard]] double window_s() const { return config_.window / kWorkRateHz; }
     [[nodiscard]] double hop_s() const { return config_.hop / kWorkRateHz; }
@@ -65,6 +65,7 @@ class LineSearch {
     void reset();
 
  private:
+    [[nodiscard]] int levels_looked_at() const { return config_.levels - config_.first_level; }
     LineSearch(const LineSearchConfig& config, spectrum::RealFft fft);
     void make_row(std::span<const float> density, double density_bin_hz);
     void level_out(std::span<float> row);
@@ -85,6 +86,7 @@ class LineSearch {
     std::vector<std::vector<float>> store_;  // by level: ring of rows x signs x slopes x cells
     std::vector<int> slopes_;                // of each level
     std::vector<float> thresholds_;          // of each level, on the sum
+    std::vector<float> noise_;               // density that the newest row was divided by
     std::vector<float> block_medians_, scratch_;
     std::vector<LineCandidate> candidates_;
     double cell_hz_;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 namespace skedlark::tone {
 namespace {
@@ -16,10 +17,17 @@ constexpr double kPeakMargin = 8.0;     // a line's peak over the mean of such a
 constexpr std::array<double, 2> kMains_hz = {50.0, 60.0};
 // A line near a tone that is weaker than this share of it is part of it.
 constexpr double kPartOfTone = 0.2;
+// A weaker line with a mirror image of this share of its power on the tone's other side is a side
+// band.
+constexpr double kMirrorWeaker = 0.5;
+constexpr double kMirrorShare = 0.3;
+constexpr double kClicks = 3e-4;
 constexpr int kMainsMultiples = 6;
 constexpr int kHarmonics = 6;
 constexpr double kHumWeaker = 0.25;
 constexpr double kHarmonicWeaker = 0.25;
+
+constexpr FrameIndex kForgotten = std::numeric_limits<FrameIndex>::min();
 
 }  // namespace
 
@@ -41,7 +49,7 @@ bool belongs_to(double tone_hz, double line_hz, double power_ratio, double windo
     return false;
 }
 
-ListedTone* ToneList::take(const Line& line) {
+ListedTone* ToneList::take(const Line& line, const RatioAt& ratio_at) {
     ListedTone* nearest = nullptr;
     double nearest_hz = kSameTone_hz;
     for (ListedTone& tone : tones_) {
@@ -56,10 +64,18 @@ ListedTone* ToneList::take(const Line& line) {
     }
     if (nearest == nullptr) {
         for (const ListedTone& tone : tones_) {
-            if (belongs_to(tone.found.event.pitch_hz, line.pitch_hz,
-                           line.carrier_hz / std::max(tone.carrier_hz, 1e-9),
+            const double tone_hz = tone.found.event.pitch_hz;
+            if (belongs_to(tone_hz, line.pitch_hz,
+                           line.carrier_power / std::max(tone.carrier_power, 1e-30),
                            std::min(line.window_s, tone.window_s)))
                 return nullptr;
+            const double relative = line.carrier_power / std::max(tone.carrier_power, 1e-30);
+            if (relative > kMirrorWeaker) continue;
+            // Where the image lies outside the audio searched, clicks are known by their level
+            // alone.
+            const std::optional<double> image = ratio_at(
+                2.0 * tone_hz - line.pitch_hz, 2.0 * tone.found.rate_hz_per_s - line.rate_hz_per_s);
+            if (image ? *image > kMirrorShare * line.ratio : relative < kClicks) return nullptr;
         }
         ListedTone fresh;
         fresh.found.event.tone = ++numbers_given_;
@@ -70,22 +86,34 @@ ListedTone* ToneList::take(const Line& line) {
     }
     // A much weaker line near by is what keying spreads around the carrier, unless the tone has
     // faded.
-    const bool part =
-        line.carrier_hz < kPartOfTone * nearest->carrier_hz && nearest_hz > 1.5 / line.window_s;
+    const bool part = line.carrier_power < kPartOfTone * nearest->carrier_power &&
+                      nearest_hz > 1.5 / line.window_s;
     // Of two spectra the longer knows the pitch better, as long as it hears the tone at all.
     const double since_longer_s = seconds_from_frames(line.at_frame - nearest->longest_frame);
     const bool longer = line.window_s >= nearest->window_s;
-    if (!part && (longer || since_longer_s > 2.0 * nearest->window_s)) {
+    // The strongest line of a spectrum comes first; what else it shows near by is less of the same.
+    const bool again =
+        line.at_frame == nearest->longest_frame && line.window_s <= nearest->window_s;
+    if (!part && !again && (longer || since_longer_s > 2.0 * nearest->window_s)) {
         nearest->found.event.pitch_hz = line.pitch_hz;
         nearest->found.rate_hz_per_s = line.rate_hz_per_s;
-        nearest->carrier_hz = line.carrier_hz;
+        nearest->carrier_power = line.carrier_power;
         nearest->window_s = line.window_s;
         nearest->longest_frame = line.at_frame;
     }
     nearest->found.event.at_frame = std::max(nearest->found.event.at_frame, line.at_frame);
+    merge_into(*nearest);
     nearest->found.event.false_alarm_odds =
         std::min(nearest->found.event.false_alarm_odds, line.odds);
     return nearest;
+}
+
+// Of two tones that turn out to be one, the one found first stays.
+void ToneList::merge_into(ListedTone& kept) {
+    for (ListedTone& other : tones_) {
+        const double apart_hz = std::abs(other.found.event.pitch_hz - kept.found.event.pitch_hz);
+        if (&other != &kept && apart_hz < kSameTone_hz) other.found.event.at_frame = kForgotten;
+    }
 }
 
 void ToneList::forget_before(FrameIndex frame) {
