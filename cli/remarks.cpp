@@ -1,6 +1,7 @@
 // What a reader is told beside the text: tones, moves of pitch, lost audio, notes, the summary.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "cli/text_view.h"
@@ -9,6 +10,10 @@
 namespace skedlark::cli {
 
 namespace {
+
+constexpr double kJumpHz = 20.0;
+// Of tones without text, so many are named in the summary, strongest first.
+constexpr std::size_t kNamedTones = 4;
 
 std::string at(FrameIndex frame) { return clock_text(seconds_from_frames(frame)); }
 
@@ -31,6 +36,9 @@ struct Remark {
                            kind, shown_odds(e.false_alarm_odds));
     }
     std::string operator()(const PitchMovedEvent& e) const {
+        if (std::abs(e.to_hz - e.from_hz) < kJumpHz) {
+            return {};  // drift is followed without a word
+        }
         return fmt::format("-- {} tone {}: pitch moved from {} to {}", at(e.at_frame), e.tone,
                            shown(e.from_hz, " Hz", 1), shown(e.to_hz, " Hz", 1));
     }
@@ -58,6 +66,20 @@ std::string percent(double ratio) {
     return std::isfinite(ratio) ? fmt::format("{:.0f} %", 100.0 * ratio) : "n/a";
 }
 
+std::string line_of_others(std::vector<ToneSummary> tones) {
+    std::stable_sort(tones.begin(), tones.end(), [](const ToneSummary& a, const ToneSummary& b) {
+        return a.snr_2500hz_db > b.snr_2500hz_db;
+    });
+    std::string line = "-- keyed too, but not copied:";
+    for (std::size_t i = 0; i < std::min(tones.size(), kNamedTones); ++i) {
+        line += fmt::format("{} {} ({})", i > 0 ? "," : "", shown(tones[i].pitch_hz, " Hz", 0),
+                            shown(tones[i].snr_2500hz_db, " dB", 0));
+    }
+    return tones.size() > kNamedTones
+               ? fmt::format("{} and {} more", line, tones.size() - kNamedTones)
+               : line;
+}
+
 }  // namespace
 
 std::string clock_text(double seconds) {
@@ -70,16 +92,10 @@ std::string remark(const Event& event) { return std::visit(Remark{}, event); }
 
 std::vector<std::string> summary_lines(const SummaryEvent& summary) {
     std::vector<std::string> lines;
-    lines.push_back(fmt::format("-- {} of audio, {}", clock_text(summary.seconds),
-                                summary.tones.empty() ? "no keyed tone heard"
-                                : summary.tones.size() == 1
-                                    ? "one tone"
-                                    : fmt::format("{} tones", summary.tones.size())));
+    std::vector<ToneSummary> others;
     for (const ToneSummary& tone : summary.tones) {
         if (tone.text.empty()) {
-            lines.push_back(fmt::format("-- tone {}: {} at {} in 2500 Hz, nothing copied",
-                                        tone.tone, shown(tone.pitch_hz, " Hz", 1),
-                                        shown(tone.snr_2500hz_db, " dB", 1)));
+            others.push_back(tone);
             continue;
         }
         const TimingSummary& t = tone.timing;
@@ -90,11 +106,15 @@ std::vector<std::string> summary_lines(const SummaryEvent& summary) {
                         percent(tone.mean_confidence)));
         lines.push_back(fmt::format(
             "--   {} marks: dot {} ms, dash {} ms ({} : 1), gaps {} / {} / {} ms, spread of dots "
-            "{}, "
-            "dashes {}",
+            "{}, dashes {}",
             t.marks, ms(t.dot_s), ms(t.dash_s), shown(t.dash_to_dot, "", 2), ms(t.element_gap_s),
             ms(t.character_gap_s), ms(t.word_gap_s), percent(t.dot_cv), percent(t.dash_cv)));
     }
+    if (!others.empty()) {
+        lines.push_back(line_of_others(std::move(others)));
+    }
+    const char* nothing = summary.tones.empty() ? ", no keyed tone heard" : "";
+    lines.push_back(fmt::format("-- {} of audio{}", clock_text(summary.seconds), nothing));
     return lines;
 }
 

@@ -35,14 +35,25 @@ TextFlow& TextView::take_up(int tone) {
     return taken;
 }
 
+// Tones that are only found stay unmentioned: `skedlark find` lists them.
+void TextView::introduce(int tone) {
+    const auto known = latest_.find(tone);
+    if (known != latest_.end() && !flows_.contains(tone)) {
+        say(remark(Event(known->second)));
+    }
+}
+
 void TextView::show(const std::vector<Event>& events) {
     bool changed = false;
     for (const Event& event : events) {
         if (const auto* character = std::get_if<CharEvent>(&event)) {
             if (character->final || options_.terminal.can_redraw) {
+                introduce(character->tone);
                 take_up(character->tone).add(*character);
                 changed = true;
             }
+        } else if (const auto* tone = std::get_if<ToneEvent>(&event)) {
+            latest_.insert_or_assign(tone->tone, *tone);
         } else if (const auto* summary = std::get_if<SummaryEvent>(&event)) {
             finish();
             for (const std::string& line : summary_lines(*summary)) {

@@ -44,6 +44,7 @@ class TextView {
  private:
     TextFlow& flow(int tone);
     TextFlow& take_up(int tone);
+    void introduce(int tone);
     void say(const std::string& line);  // to the side, above the open lines
     void draw();
     void draw_terminal();
@@ -54,6 +55,7 @@ class TextView {
     Output& text_;
     Output& side_;
     std::map<int, TextFlow> flows_;
+    std::map<int, ToneEvent> latest_;  // what is known of tones, said when they give text
     int current_tone_ = 0;
     std::vector<std::string> said_;   // waits for the next drawing, terminal only
     std::vector<std::string> drawn_;  // open lines on the terminal now

@@ -216,13 +216,43 @@ TEST(TextView, SummaryShowsPitchSpeedSnrAndTiming) {
     tone.timing = {0.0601, 0.1803, 0.0598, 0.1810, 0.4204, 3.0, 0.031, 0.022, 0.0, 0.0, 11};
     const auto lines = summary_lines({.seconds = 3725.0, .tones = {tone}});
     ASSERT_EQ(lines.size(), 3U);
-    EXPECT_EQ(lines[0], "-- 1:02:05 of audio, one tone");
+    EXPECT_EQ(lines[2], "-- 1:02:05 of audio");
     EXPECT_EQ(
-        lines[1],
+        lines[0],
         "-- tone 1: 700.2 Hz (-0.5 Hz/min), -8.9 dB in 2500 Hz, 20.0 wpm, mean confidence 97 %");
-    EXPECT_EQ(lines[2],
+    EXPECT_EQ(lines[1],
               "--   11 marks: dot 60 ms, dash 180 ms (3.00 : 1), gaps 60 / 181 / 420 ms, spread of "
               "dots 3 %, dashes 2 %");
+}
+
+TEST(TextView, ToneIsIntroducedOnlyWhenItGivesText) {
+    Pipe text;
+    Pipe side;
+    Writer keyed;
+    TextView view({}, *text.output, *side.output);
+    view.show({ToneEvent{1, 8000, 500.0, false, -20.0, 1e-4},
+               ToneEvent{2, 8000, 700.0, true, -9.0, 1e-6}});
+    EXPECT_EQ(side.taken(), "");
+    view.show(keyed("A", 2));
+    view.show(keyed("B", 2));
+    EXPECT_EQ(side.taken(),
+              "-- 0:01 tone 2: 700.0 Hz at -9.0 dB in 2500 Hz, keyed, false alarm 1 in 1e+06\n");
+}
+
+TEST(TextView, SummaryNamesTheStrongestOfTheTonesThatGaveNoText) {
+    SummaryEvent summary{.seconds = 5.0, .tones = {}};
+    for (int i = 1; i <= 6; ++i) {
+        ToneSummary tone;
+        tone.tone = i;
+        tone.pitch_hz = 100.0 * i;
+        tone.snr_2500hz_db = -20.0 + i;
+        summary.tones.push_back(tone);
+    }
+    const auto lines = summary_lines(summary);
+    ASSERT_EQ(lines.size(), 2U);
+    EXPECT_EQ(lines[0],
+              "-- keyed too, but not copied: 600 Hz (-14 dB), 500 Hz (-15 dB), "
+              "400 Hz (-16 dB), 300 Hz (-17 dB) and 2 more");
 }
 
 }  // namespace
