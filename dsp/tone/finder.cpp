@@ -43,7 +43,8 @@ constexpr double kUsualShare = 0.44;
 // How far a mirror image may be off, in widths of a cell of the spectrum.
 constexpr double kMirrorSlack = 1.5;
 constexpr double kHeardChance = 1e-4;
-// A verdict once told is changed by one on more audio, of more nepers, or of this many.
+// A verdict gives way to one on more audio or a surer one. One of so many nepers is not taken back
+// to unknown, but a new one as sure replaces it: a sender may go from tuning up to keying.
 constexpr double kTurnAround = 6.0;
 constexpr double kStrongCarrier_hz = 2500.0;
 constexpr int kJudgedTonesPerRow = 8;
@@ -199,16 +200,15 @@ void Finder::State::judge(ListedTone& tone, std::vector<Event>& out) {
                      std::span<const float>(weights).subspan(filled - length, length),
                      event.pitch_hz, tone.found.rate_hz_per_s, density_at(tone));
     const std::optional<bool> before = event.keyed;
-    if (verdict.keyed.has_value()) {
-        const double odds = std::abs(verdict.log_odds_keyed);
-        const double heard_s = static_cast<double>(length) / kWorkRateHz;
-        const bool longer = heard_s > tone.verdict_s;
-        if (verdict.keyed == before || !before.has_value() || longer || odds > kTurnAround ||
-            odds > tone.verdict_odds) {
-            event.keyed = verdict.keyed;
-            tone.verdict_odds = odds;
-            tone.verdict_s = heard_s;
-        }
+    const double heard_s = static_cast<double>(length) / kWorkRateHz;
+    const double odds = std::abs(verdict.log_odds_keyed);
+    const bool known = verdict.keyed.has_value();
+    const bool longer = heard_s > tone.verdict_s && (known || tone.verdict_odds < kTurnAround);
+    const bool surer = known && (odds > tone.verdict_odds || odds > kTurnAround);
+    if (longer || surer) {
+        event.keyed = verdict.keyed;
+        tone.verdict_odds = odds;
+        tone.verdict_s = heard_s;
     }
     measure(tone,
             event.keyed.value_or(true) ? (verdict.share < 1.0 ? verdict.share : kUsualShare) : 1.0);

@@ -26,7 +26,7 @@ constexpr std::array<double, 2> kQuickMemories_s = {0.06, 0.15};
 constexpr std::array<double, 2> kSlowMemories_s = {0.5, 1.5};
 // A verdict needs this many nepers. Tried 0 to 6: keying_test_test.cpp, wrong against unknown.
 constexpr double kSureKeyed = 1.0;
-constexpr double kSureSteady = 3.0;
+constexpr double kSureSteady = 5.0;
 // With less audio than this the verdict needs kShortMargin more at its shortest.
 constexpr double kWhole_s = 18.0;
 constexpr double kShortMargin = 3.0;

@@ -266,19 +266,16 @@ void LineSearch::add_candidate(int level, int slope, int sign, std::span<const f
     found.rows = rows;
     found.carrier_power = std::max(0.0, found.ratio - 1.0) * static_cast<double>(noise_[at]) *
                           enbw_bins_ / window_s();
-    found.expected_false_per_hour =
-        noise_chance(found.ratio, rows) * trials_per_hour(level) * levels_looked_at();
+    found.exponent = gamma_shape(rows) * (found.ratio - 1.0 - std::log(found.ratio));
+    found.level = level;
     candidates_.push_back(found);
 }
 
 // Of all tracks that meet within a line's width, the one least likely to be noise: a track may owe
 // its sum to a strong line that it only crosses.
 void LineSearch::merge_candidates() {
-    std::sort(candidates_.begin(), candidates_.end(), [](const auto& a, const auto& b) {
-        if (a.expected_false_per_hour != b.expected_false_per_hour)
-            return a.expected_false_per_hour < b.expected_false_per_hour;
-        return a.ratio * a.rows > b.ratio * b.rows;
-    });
+    std::sort(candidates_.begin(), candidates_.end(),
+              [](const auto& a, const auto& b) { return a.exponent > b.exponent; });
     std::size_t kept = 0;
     for (const LineCandidate& candidate : candidates_) {
         const auto end = candidates_.begin() + static_cast<std::ptrdiff_t>(kept);
@@ -288,6 +285,9 @@ void LineSearch::merge_candidates() {
         if (!known) candidates_[kept++] = candidate;
     }
     candidates_.resize(kept);
+    for (LineCandidate& candidate : candidates_)
+        candidate.expected_false_per_hour = noise_chance(candidate.ratio, candidate.rows) *
+                                            trials_per_hour(candidate.level) * levels_looked_at();
     std::sort(candidates_.begin(), candidates_.end(),
               [](const auto& a, const auto& b) { return a.ratio > b.ratio; });
 }

@@ -42,6 +42,8 @@ struct LineCandidate {
     double carrier_power = 0.0;            // mean square, full scale squared
     double ratio = 0.0;                    // mean over the rows of the sum; noise alone: 1
     int rows = 0;                          // in the sum
+    int level = 0;                         // rows = 2^level
+    double exponent = 0.0;                 // about minus the logarithm of its chance under noise
     double expected_false_per_hour = 0.0;  // as clear as this from noise alone
 };
 
