@@ -32,6 +32,38 @@ TEST(Conditions, FreeTextMayHoldCommas) {
     EXPECT_DOUBLE_EQ(config.receiver.mains.level_db, -6.0);
 }
 
+// Milliseconds of the line become seconds of the settings; values land where their names say.
+TEST(Conditions, ValuesAndUnits) {
+    SceneConfig config;
+    ASSERT_TRUE(
+        apply_conditions("fading:0.5,2;chirp:-80,30;soft:4;drift:1,40;wander:3,2;raw:0.8,15;"
+                         "heavy:4;peak:650,150;limit:-6;gain:3,-12;dc:0.1;warble:30,2",
+                         config));
+    EXPECT_EQ(config.wanted.channel.paths, 2);
+    EXPECT_DOUBLE_EQ(config.wanted.channel.spread_hz, 0.5);
+    EXPECT_DOUBLE_EQ(config.wanted.channel.delay_s, 0.002);
+    EXPECT_DOUBLE_EQ(config.wanted.note.chirp_hz, -80.0);
+    EXPECT_DOUBLE_EQ(config.wanted.note.chirp_settle_s, 0.030);
+    EXPECT_DOUBLE_EQ(config.wanted.rise_s, 0.004);
+    EXPECT_DOUBLE_EQ(config.beat.drift_hz_per_s, 1.0);
+    EXPECT_DOUBLE_EQ(config.beat.drift_span_hz, 40.0);
+    EXPECT_DOUBLE_EQ(config.beat.wander_hz, 3.0);
+    EXPECT_DOUBLE_EQ(config.beat.wander_step_s, 2.0);
+    EXPECT_DOUBLE_EQ(config.wanted.note.hum_depth, 0.8);
+    EXPECT_DOUBLE_EQ(config.wanted.note.hum_fm_hz, 15.0);
+    EXPECT_DOUBLE_EQ(config.noise.vd_db, 4.0);
+    EXPECT_EQ(config.receiver.filter.kind, FilterKind::peak);
+    EXPECT_DOUBLE_EQ(config.receiver.filter.centre_hz, 650.0);
+    EXPECT_DOUBLE_EQ(config.receiver.filter.width_hz, 150.0);
+    EXPECT_TRUE(config.receiver.limiter);
+    EXPECT_DOUBLE_EQ(config.receiver.limiter_dbfs, -6.0);
+    EXPECT_DOUBLE_EQ(config.receiver.gain_steps.at(0).db, -12.0);
+    EXPECT_DOUBLE_EQ(config.receiver.dc, 0.1);
+    EXPECT_DOUBLE_EQ(config.wanted.note.warble_rate_hz, 2.0);
+    ASSERT_TRUE(apply_conditions("fading:0.05", config));
+    EXPECT_EQ(config.wanted.channel.paths, 1);
+}
+
 // Every name works as its own form tells, with numbers put in for the words.
 TEST(Conditions, EveryNameIsOfItsForm) {
     for (const ConditionHelp& help : condition_names()) {
