@@ -136,6 +136,17 @@ TEST(HookupCheck, WeakHumIsFoundButDoesNotMatter) {
     EXPECT_FALSE(report.hum_matters);
 }
 
+TEST(HookupCheck, ANoteOnAMultipleIsNotHum) {
+    auto audio = gauss(4 * 8000, 0.02, test::seed());
+    add(audio, sine(50.0, 8000.0, audio.size(), 0.01));
+    add(audio, sine(150.0, 8000.0, audio.size(), 0.01));
+    add(audio, sine(500.0, 8000.0, audio.size(), 0.3));
+    const auto report = report_of(audio, 8000.0);
+    ASSERT_TRUE(report.hum_found);
+    EXPECT_NEAR(report.hum_dbfs, -40.0 + 3.01, 0.7);
+}
+
+// By the distribution stated in mains_hum.cpp one in 50,000 is expected.
 TEST(HookupCheck, NoHumInNoiseNorInNotes) {
     int found = 0;
     for (std::uint64_t i = 0; i < 100; ++i) {
@@ -148,7 +159,7 @@ TEST(HookupCheck, NoHumInNoiseNorInNotes) {
         EXPECT_FALSE(report.hum_matters);
     }
     std::printf("hum found in %d of 100 stretches without any\n", found);
-    EXPECT_LE(found, 5);
+    EXPECT_LE(found, 1);
 }
 
 TEST(HookupCheck, RefusesWhatCannotBeJudged) {
