@@ -12,8 +12,10 @@ constexpr int kMinRows = 8;
 // A row is a crash when its saturating level is this far above the median row; in plain noise that
 // is over four standard deviations for 100 bins. Tried 0.08 to 0.2: noise_floor_test.cpp, static.
 constexpr float kCrashMargin = 0.12F;
-// Bins this much above the lower quartile of their neighbourhood hold a tone.
-constexpr float kToneOverQuartile = 2.2F;
+// A neighbourhood with a bin this much above its lower quartile holds a tone; then bins above the
+// second factor are left out as part of it. A slope of the noise stays below the first.
+constexpr float kToneOverQuartile = 3.0F;
+constexpr float kCleanOverQuartile = 1.5F;
 
 // Expected r-th smallest of n exponential values of mean one.
 double expected_order(int r, int n) {
@@ -29,7 +31,10 @@ float nth_value(std::span<float> values, std::size_t n) {
 
 // Median of the values that hold no tone; reorders them.
 float toneless_median(std::span<float> values) {
-    const float limit = kToneOverQuartile * nth_value(values, values.size() / 4);
+    const float quartile = nth_value(values, values.size() / 4);
+    const float largest = *std::max_element(values.begin(), values.end());
+    const float limit =
+        largest > kToneOverQuartile * quartile ? kCleanOverQuartile * quartile : largest;
     const auto end = std::partition(values.begin(), values.end(),
                                     [limit](float value) { return value <= limit; });
     const auto count = static_cast<std::size_t>(end - values.begin());
