@@ -187,6 +187,14 @@ void add_copy(CLI::App& program, Run& chosen) {
                      "Speed, where it is known; the search stays within a third of it")
         ->type_name("N")
         ->check(number_within({kMinSpeedWpm, kMaxSpeedWpm, "wpm"}));
+    CLI::Option* record = verb->add_option("--record", options->watching.record.folder,
+                                           "Also write what is heard to files in this folder")
+                              ->type_name("DIR");
+    verb->add_option("--record-format", options->watching.record.format, "Kind of these files")
+        ->type_name("flac|wav")
+        ->capture_default_str()
+        ->check(one_of({"flac", "wav"}))
+        ->needs(record);
     CLI::Option* json = verb->add_flag("--json", options->json, "Events as JSON Lines");
     verb->add_flag("--provisional", options->provisional,
                    "With --json: characters as heard too, before they are final")

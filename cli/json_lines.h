@@ -41,6 +41,24 @@ struct DeviceLine {
 };
 [[nodiscard]] std::string json_line(const DeviceLine& device);
 
+// The line of devices --check.
+struct CheckLine {
+    std::string name{};
+    double seconds = 0.0;
+    std::string level{};  // no_signal, too_low, good, clipping
+    double peak_dbfs = 0.0;
+    double rms_dbfs = 0.0;
+    double dc_offset = 0.0;
+    double clipped_share = 0.0;
+    bool hum_found = false;
+    bool hum_matters = false;
+    double mains_hz = 0.0;
+    double hum_dbfs = 0.0;
+    double hum_to_rest_db = 0.0;
+    std::vector<std::string> advice{};
+};
+[[nodiscard]] std::string json_line(const CheckLine& check);
+
 // The last line of find: what is known at the end about every tone found.
 [[nodiscard]] std::string json_found_line(double seconds, const std::vector<ToneEvent>& tones);
 // "2026-11-25T06:30:00.125Z"

@@ -39,7 +39,7 @@ ExitStatus run(int argc, char** argv) {
     Run chosen;
     add_copy(program, chosen);
     add_find(program, chosen);
-    // add_key
+    add_key(program, chosen);
     add_devices(program, chosen);
     try {
         program.parse(argc, argv);

@@ -1,6 +1,7 @@
 #include "cli/options.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <charconv>
@@ -48,6 +49,16 @@ CLI::Validator number_within(const Range& range, bool whole) {
         return {};
     };
     return CLI::Validator(check, fmt::format("{}..{}", range.from, range.to));
+}
+
+CLI::Validator one_of(const std::vector<std::string>& words) {
+    const auto check = [words](std::string& text) -> std::string {
+        if (std::find(words.begin(), words.end(), text) != words.end()) {
+            return {};
+        }
+        return fmt::format("'{}' is not known; allowed: {}", text, fmt::join(words, ", "));
+    };
+    return CLI::Validator(check, "");
 }
 
 Result<ChannelChoice> parse_channel(const std::string& text) {

@@ -10,6 +10,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "cli/exit_status.h"
 #include "dsp/core/result.h"
@@ -24,6 +25,9 @@ struct Range {
 
 // Finite decimal numbers within the range; whole ones only where asked for.
 [[nodiscard]] CLI::Validator number_within(const Range& range, bool whole = false);
+
+// One of these words.
+[[nodiscard]] CLI::Validator one_of(const std::vector<std::string>& words);
 
 // "1", "2", ..., or "mix".
 struct ChannelChoice {

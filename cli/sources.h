@@ -12,16 +12,27 @@
 
 #include "cli/json_lines.h"
 #include "cli/options.h"
+#include "dsp/audio/recorder.h"
 #include "dsp/audio/work_rate_source.h"
 
 namespace skedlark::cli {
 
-struct OpenInput {
-    std::unique_ptr<audio::WorkRateSource> source;
-    InputLine line;  // about the input itself
+struct RecordOptions {
+    std::string folder{};  // empty: not recorded
+    std::string format = "flac";
 };
 
-[[nodiscard]] Result<OpenInput> open_input(const InputOptions& options, const std::string& file);
-[[nodiscard]] Result<OpenInput> open_live(const InputOptions& options);
+struct OpenInput {
+    std::unique_ptr<audio::Recorder> recorder{};  // outlives the source
+    std::unique_ptr<audio::WorkRateSource> source{};
+    InputLine line{};  // about the input itself
+};
+
+// At its own rate. `file` is not looked at where the options say live.
+[[nodiscard]] Result<std::unique_ptr<audio::Source>> open_source(const InputOptions& options,
+                                                                 const std::string& file);
+// At the work rate, recorded where that is asked for.
+[[nodiscard]] Result<OpenInput> open_input(const InputOptions& options, const std::string& file,
+                                           const RecordOptions& record);
 
 }  // namespace skedlark::cli

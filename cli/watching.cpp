@@ -33,11 +33,18 @@ ExitStatus watch_one(const WatchingOptions& options, Result<OpenInput> input, bo
             printer.show_status(*line);
         }
     };
+    hooks.recorder = input->recorder.get();
     const Status status = watch::drive(*input->source, *watch, hooks);
     printer.end();
     if (!status) {
         print_error(options.verb, status.error().message);
         return exit_status(status.error().code);
+    }
+    if (input->recorder) {
+        if (const Status recorded = input->recorder->close(); !recorded) {
+            print_error(options.verb, recorded.error().message);
+            return kCutShort;
+        }
     }
     if (stop_signal_seen() && !input->source->is_live()) {
         print_error(options.verb, fmt::format("{}: stopped before its end", input->line.name));
@@ -72,11 +79,12 @@ ExitStatus watch_inputs(const WatchingOptions& options, Printer& printer) {
     }
     ExitStatus all = kAnswerNo;
     if (options.input.live) {
-        all = watch_one(options, open_live(options.input), false, printer);
+        all = watch_one(options, open_input(options.input, "", options.record), false, printer);
     }
     const bool several = options.input.files.size() > 1;
     for (const std::string& file : options.input.files) {
-        all = worse(all, watch_one(options, open_input(options.input, file), several, printer));
+        all = worse(all, watch_one(options, open_input(options.input, file, options.record),
+                                   several, printer));
         if (stop_signal_seen() || printer.output().failure()) {
             break;
         }

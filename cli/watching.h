@@ -41,8 +41,7 @@ struct WatchingOptions {
     std::string verb;
     InputOptions input;
     watch::WatchConfig watch;
-    std::string record_folder;  // empty: not recorded
-    std::string record_format = "flac";
+    RecordOptions record{};
 };
 
 // Adds --pitch (0 where it is not given) and --span.

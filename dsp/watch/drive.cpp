@@ -6,6 +6,47 @@
 
 namespace skedlark::watch {
 
+namespace {
+
+// What the operator must know besides what the watch itself tells; each thing once.
+class SideNotes {
+ public:
+    SideNotes(const audio::Source& source, const audio::Recorder* recorder)
+        : source_(source), recorder_(recorder) {}
+
+    void add(FrameIndex at_frame, std::vector<Event>& out) {
+        if (!told_bad_samples_ && source_.bad_samples() > 0) {
+            told_bad_samples_ = true;
+            out.emplace_back(
+                NoteEvent{at_frame, "some samples are not numbers; they are taken as silence"});
+        }
+        if (recorder_ == nullptr) {
+            return;
+        }
+        if (!told_failure_) {
+            if (const Status status = recorder_->status(); !status) {
+                told_failure_ = true;
+                out.emplace_back(NoteEvent{
+                    at_frame, "recording stopped, listening goes on: " + status.error().message});
+            }
+        }
+        if (!told_dropped_ && recorder_->dropped_frames() > 0) {
+            told_dropped_ = true;
+            out.emplace_back(NoteEvent{
+                at_frame, "the disk is too slow: some audio is missing in the recording"});
+        }
+    }
+
+ private:
+    const audio::Source& source_;
+    const audio::Recorder* recorder_;
+    bool told_bad_samples_ = false;
+    bool told_failure_ = false;
+    bool told_dropped_ = false;
+};
+
+}  // namespace
+
 Status drive(audio::Source& source, Watch& watch, const DriveHooks& hooks) {
     assert(source.sample_rate_hz() == kWorkRateHz);
     std::vector<float> block(static_cast<std::size_t>(frames_from_seconds(kBlockS)));
@@ -14,7 +55,7 @@ Status drive(audio::Source& source, Watch& watch, const DriveHooks& hooks) {
     if (const auto frames = source.total_frames()) {
         total_s = seconds_from_frames(*frames);
     }
-    bool told_bad_samples = false;
+    SideNotes side_notes(source, hooks.recorder);
     std::optional<Error> failed;
     for (bool ended = false; !ended;) {
         Result<audio::ReadResult> read = source.read(block);
@@ -25,11 +66,7 @@ Status drive(audio::Source& source, Watch& watch, const DriveHooks& hooks) {
         const auto frames = static_cast<std::size_t>(read->frames);
         watch.process({std::span(block).first(frames), read->lost, read->lost_reason}, events);
         const FrameIndex end_frame = read->first_frame + read->frames;
-        if (source.bad_samples() > 0 && !told_bad_samples) {
-            told_bad_samples = true;
-            events.emplace_back(
-                NoteEvent{end_frame, "some samples are not numbers; they are taken as silence"});
-        }
+        side_notes.add(end_frame, events);
         if (!events.empty() && !hooks.events(events)) {
             return Done{};
         }

@@ -13,6 +13,7 @@
 #include <optional>
 #include <vector>
 
+#include "dsp/audio/recorder.h"
 #include "dsp/audio/source.h"
 #include "dsp/watch/watch.h"
 
@@ -25,6 +26,8 @@ struct DriveHooks {
     std::function<bool(const std::vector<Event>&)> events;
     // After every block, where set. total_s is empty where it is not known.
     std::function<void(double done_s, std::optional<double> total_s)> progress{};
+    // Of the audio that is read, where it is recorded: a note tells when it fails or falls behind.
+    const audio::Recorder* recorder = nullptr;
 };
 
 [[nodiscard]] Status drive(audio::Source& work_rate_source, Watch& watch, const DriveHooks& hooks);

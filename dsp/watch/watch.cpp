@@ -256,8 +256,8 @@ std::vector<Followed> Watch::State::followed() const {
         tone.pitch_hz = place.listener.pitch_hz();
         tone.real = about.was_keyed || place.listener.makes_sense();
         tone.silent_s = place.listener.silent_s();
-        // A verdict about something beside the tone (a hum line, a side band) is none about the tone, and
-        // a tone that gave text that makes sense is keyed whatever else it looks like.
+        // A verdict about something beside the tone (a hum line, a side band) is none about the
+        // tone, and a tone that gave text that makes sense is keyed whatever else it looks like.
         const bool about_this = std::abs(about.event.pitch_hz - tone.pitch_hz) < kSameToneHz;
         if (about.not_keyed_since && about_this && !place.listener.makes_sense()) {
             tone.not_keyed_s = seconds_from_frames(history.end_frame() - *about.not_keyed_since);
