@@ -53,6 +53,7 @@ class Live : public testing::Test {
     }
     // Whatever a test did to the card, the next one finds it running.
     void TearDown() override {
+        source_.reset();
         card("thaw 2>/dev/null");
         card("restart");
     }
