@@ -7,7 +7,7 @@
 //          a name fits several. list_devices() returns device_lost where the sound system hangs.
 // Threads: list_devices() from any thread, but not while a live source is open (invalid_value).
 // Source:  PortAudio
-// Checked: tests/dsp/audio/devices_test.cpp, live_test.cpp
+// Checked: tests/dsp/audio/devices_test.cpp, portaudio_driver_test.cpp
 #pragma once
 
 #include <span>

@@ -8,7 +8,7 @@
 // Threads: run() in one thread of its own, the shared state from the reader as well. The thread may
 // be
 //          left behind hanging in the driver; it owns all that it touches.
-// Source:  none. Checked: tests/dsp/audio/live_source_test.cpp
+// Source:  none. Checked: tests/dsp/audio/live_source_test.cpp, live_keeper_test.cpp
 #pragma once
 
 #include <atomic>

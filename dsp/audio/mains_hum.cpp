@@ -28,6 +28,7 @@ constexpr int kLowLinesAsked = 2;
 constexpr double kNoteAbove = 100.0;
 // Lines this far (70 dB) below all the sound are dust of rounding and filtering.
 constexpr double kLeastShare = 1e-7;
+constexpr double kLeastPower = 1e-20;
 
 // The lines end at 610 Hz, so a quarter of the work rate holds them all: a hundredth of the work.
 constexpr int kThinning = 4;
@@ -169,7 +170,8 @@ MainsHum find_mains_hum(std::span<const float> audio, double sample_rate_hz) {
     const Stretch stretch(thinned(at_work_rate(audio, sample_rate_hz)), kWorkRateHz / kThinning);
     double squares = 0.0;
     for (const float x : audio) squares += static_cast<double>(x) * static_cast<double>(x);
-    const double least_power = kLeastShare * squares / static_cast<double>(audio.size());
+    const double least_power =
+        std::max(kLeastPower, kLeastShare * squares / static_cast<double>(audio.size()));
     MainsHum of_50 = hum_near(stretch, 50.0, least_power);
     MainsHum of_60 = hum_near(stretch, 60.0, least_power);
     return of_50.power >= of_60.power ? of_50 : of_60;

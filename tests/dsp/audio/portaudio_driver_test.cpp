@@ -1,4 +1,5 @@
-// PortAudio itself, through a virtual sound card; runs inside `virtual-audio.sh run -- live_test`.
+// PortAudio itself, through a virtual sound card; runs inside `virtual-audio.sh run --
+// audio_live_test`.
 #include <gtest/gtest.h>
 #include <spawn.h>
 #include <sys/wait.h>
