@@ -2,10 +2,8 @@
 
 #include <fmt/format.h>
 #include <sys/stat.h>
-#include <time.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "dsp/audio/source.h"
@@ -19,14 +17,14 @@ constexpr std::size_t kMaxBlocks = 65536;
 constexpr double kMaxSegmentBytes = 2147483647.0;  // where sizes are read as signed
 constexpr int kMaxSameName = 1000;
 
-std::string utc_name(std::chrono::system_clock::time_point when) {
-    const std::time_t seconds =
-        std::chrono::system_clock::to_time_t(std::chrono::floor<std::chrono::seconds>(when));
-    std::tm parts{};
-    gmtime_r(&seconds, &parts);
-    std::array<char, 32> text{};
-    std::strftime(text.data(), text.size(), "%Y%m%dT%H%M%SZ", &parts);
-    return text.data();
+std::string utc_name(std::chrono::sys_time<std::chrono::milliseconds> when) {
+    const auto second = std::chrono::floor<std::chrono::seconds>(when);
+    const auto day = std::chrono::floor<std::chrono::days>(second);
+    const std::chrono::year_month_day date(day);
+    const std::chrono::hh_mm_ss clock(second - day);
+    return fmt::format("{:04}{:02}{:02}T{:02}{:02}{:02}Z", static_cast<int>(date.year()),
+                       static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
+                       clock.hours().count(), clock.minutes().count(), clock.seconds().count());
 }
 
 Error out_of_range(const char* field, double value, const std::string& allowed) {
@@ -84,8 +82,8 @@ Recorder::Recorder(const RecorderConfig& config)
 Recorder::~Recorder() { static_cast<void>(close()); }
 
 Status Recorder::open_segment(FrameIndex first_frame) {
-    const auto offset = std::chrono::duration_cast<std::chrono::system_clock::duration>(
-        std::chrono::duration<double>(seconds_from_frames(first_frame, config_.sample_rate_hz)));
+    const std::chrono::milliseconds offset(
+        std::llround(1000.0 * seconds_from_frames(first_frame, config_.sample_rate_hz)));
     const std::string stem = fmt::format("{}/{}-{}", config_.folder, config_.prefix,
                                          utc_name(config_.start_utc + offset));
     const char* extension = config_.format == RecordingFormat::flac ? "flac" : "wav";

@@ -37,12 +37,12 @@ struct RecorderConfig {
     std::string folder{};             // must exist
     std::string prefix = "skedlark";  // start of the file names, without '/'
     RecordingFormat format = RecordingFormat::flac;
-    int bits = 16;                                      // 16 or 24
-    double sample_rate_hz = 0.0;                        // 8000 to 192000
-    std::chrono::system_clock::time_point start_utc{};  // of frame 0; no clock is asked here
-    double segment_s = 3600.0;                          // 1 to what stays below 2 GiB
-    double queue_s = 10.0;                              // 0.5 to 120; how long the disk may stall
-    double fsync_s = 5.0;                               // 0.5 up; what a power cut may cost
+    int bits = 16;                                                 // 16 or 24
+    double sample_rate_hz = 0.0;                                   // 8000 to 192000
+    std::chrono::sys_time<std::chrono::milliseconds> start_utc{};  // of frame 0; no clock is asked
+    double segment_s = 3600.0;                                     // 1 to what stays below 2 GiB
+    double queue_s = 10.0;  // 0.5 to 120; how long the disk may stall
+    double fsync_s = 5.0;   // 0.5 up; what a power cut may cost
 };
 
 class Recorder {

@@ -21,7 +21,7 @@ using test::Heard;
 using test::read_all;
 
 // 2026-03-01 23:59:58 UTC: 1772409598 s after the epoch (computed with date -u).
-const auto kStart = std::chrono::system_clock::from_time_t(1772409598);
+const std::chrono::sys_seconds kStart{std::chrono::seconds(1772409598)};
 
 Heard heard_of(const std::string& path) {
     auto source = open_file(path, {});
