@@ -31,6 +31,15 @@ void* operator new(std::size_t size, std::align_val_t alignment) {
 void* operator new[](std::size_t size, std::align_val_t alignment) {
     return counted(size, alignment);
 }
+// The nothrow forms too: the sanitizers' own would otherwise meet the delete below.
+void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
+    ++allocations_made;
+    return std::malloc(size == 0 ? 1 : size);
+}
+void* operator new[](std::size_t size, const std::nothrow_t&) noexcept {
+    ++allocations_made;
+    return std::malloc(size == 0 ? 1 : size);
+}
 void operator delete(void* memory) noexcept { std::free(memory); }
 void operator delete[](void* memory) noexcept { std::free(memory); }
 void operator delete(void* memory, std::size_t) noexcept { std::free(memory); }

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <memory>
 #include <thread>
 #include <vector>
@@ -21,6 +22,16 @@ TEST(Allocations, CountsEachKind) {
     EXPECT_EQ(before.made(), 2);
     numbers.push_back(1.0);
     EXPECT_EQ(before.made(), 3);
+}
+
+// std::stable_sort takes its buffer by the nothrow form.
+TEST(Allocations, CountsTheNothrowForm) {
+    std::vector<int> numbers(100);
+    for (int i = 0; i < 100; ++i) numbers[static_cast<std::size_t>(i)] = (i * 37) % 100;
+    const AllocationCount before;
+    std::stable_sort(numbers.begin(), numbers.end());
+    EXPECT_EQ(before.made(), 1);
+    EXPECT_EQ(numbers[42], 42);
 }
 
 TEST(Allocations, ArithmeticMakesNone) {
