@@ -63,7 +63,7 @@ std::vector<std::size_t> choose(const std::vector<Cluster>& clusters,
                                 const ConsensusConfig& config) {
     const std::size_t count = clusters.size();
     std::vector<double> best(count + 1, 0.0);
-    std::vector<std::size_t> before(count, 0);
+    std::vector<std::size_t> before(count + 1, 0);
     std::vector<bool> taken(count, false);
     for (std::size_t i = 0; i < count; ++i) {
         std::size_t j = i;
