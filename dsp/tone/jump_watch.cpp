@@ -18,7 +18,9 @@ constexpr double kDriftHzPerStep = 0.15;
 constexpr double kDriftStartHz = 3.0;
 constexpr float kRecentShare = 0.25F;  // leaky mean over four rows
 constexpr float kBesideKept = 0.993F;  // memory of neighbours: 14 s
-constexpr float kBesideHeard = 1.5F;
+// Rows in which a place was heard beside the tone: up to five straddle a jump, so that both are in
+// them.
+constexpr float kBesideHeard = 6.5F;
 constexpr double kNearHz = 15.0;     // own keying side bands reach this far
 constexpr double kLevelRange = 6.0;  // the new place must be within this factor of the old level
 

@@ -38,6 +38,9 @@ constexpr double kLeastKeying = 0.6;
 constexpr double kFadingPenalty = 8.0;
 // At low level two levels and a quick random one look alike; above it two levels must stand out.
 constexpr double kAlike = 6.0;
+// Power across the carrier's phase over that along it: keying has hardly any, voices have nearly as
+// much.
+constexpr double kAcross = 0.35;
 // A keyed level is not quite two levels: share of its power that counts as noise.
 constexpr double kImpurity = 0.01;
 
@@ -64,7 +67,7 @@ KeyingVerdict KeyingTest::judge(std::span<const float> audio, std::span<const fl
     KeyingVerdict verdict;
     to_baseband(audio, weights, pitch_hz, rate_hz_per_s, noise_density);
     if (static_cast<int>(z_.size()) < kLeastValues || noise_density <= 0.0) return verdict;
-    take_phase_off();
+    if (!take_phase_off()) return verdict;
 
     double power = 0.0;  // of the level's changes, for the Gauss-Markov model
     double mean = 0.0;
@@ -145,7 +148,7 @@ void KeyingTest::to_baseband(std::span<const float> audio, std::span<const float
 
 // Turns each value back by the carrier's phase around it, and adds to the noise what the quadrature
 // part holds beyond it: neighbours, chirp, an unsteady note.
-void KeyingTest::take_phase_off() {
+bool KeyingTest::take_phase_off() {
     const auto count = static_cast<std::ptrdiff_t>(z_.size());
     sums_.assign(1, {});
     for (std::ptrdiff_t n = 0; n < count; ++n) {
@@ -156,6 +159,7 @@ void KeyingTest::take_phase_off() {
     in_phase_.resize(z_.size());
     quadrature_.resize(z_.size());
     double excess = 0.0;
+    double along = 0.0;
     double weight = 0.0;
     for (std::ptrdiff_t n = 0; n < count; ++n) {
         const auto from =
@@ -170,10 +174,15 @@ void KeyingTest::take_phase_off() {
         quadrature_[at] = static_cast<float>(turned.imag());
         const auto variance = static_cast<double>(variance_[at]);
         excess += (2.0 * turned.imag() * turned.imag() / variance - 1.0);
+        along += 2.0 * turned.real() * turned.real() / variance - 1.0;
         weight += 1.0;
     }
+    // A mean square over n values has a deviation of sqrt(2 / n).
+    if (!(along > 0.0) || (excess > kAcross * along && excess > 4.0 * std::sqrt(2.0 * weight)))
+        return false;
     const auto factor = static_cast<float>(std::max(1.0, 1.0 + excess / weight));
     for (float& variance : variance_) variance *= factor;
+    return true;
 }
 
 // Weighted running mean of the in-phase part.

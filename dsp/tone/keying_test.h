@@ -44,7 +44,9 @@ class KeyingTest {
     };
     void to_baseband(std::span<const float> audio, std::span<const float> weights, double pitch_hz,
                      double rate_hz_per_s, double noise_density);
-    void take_phase_off();
+    // False where the power stands across the carrier's phase as much as along it: no keyed
+    // carrier.
+    [[nodiscard]] bool take_phase_off();
     void smooth(int half_width);  // in_phase_ into level_
     [[nodiscard]] double steady(int half_width);
     [[nodiscard]] double gauss_markov(double memory_s, double power) const;

@@ -16,10 +16,8 @@ constexpr int kGuardCells = 64;
 constexpr int kBlockCells = 128;
 constexpr int kBlocksAround = 4;
 constexpr int kStretch = 64;
-// Hann rows that overlap by half share (1/6)^2 of their power fluctuation.
-constexpr double kRowCorrelation = 1.0 / 36.0;
 // Independent trials in a second of window and hertz of span, measured on noise.
-constexpr double kTrialsPerCell = 1.2;
+constexpr double kTrialsPerCell = 1.5;
 
 Error out_of_range(const char* field, double value, const std::string& allowed) {
     return {ErrorCode::invalid_value, std::string("line search ") + field + " is " +
@@ -63,6 +61,15 @@ LineSearch::LineSearch(const LineSearchConfig& config, spectrum::RealFft fft)
     const auto window = spectrum::make_window(spectrum::WindowKind::hann, config.window);
     window_ = window.weights;
     enbw_bins_ = window.enbw_bins;
+    double shared = 0.0;
+    double own = 0.0;
+    for (std::size_t n = 0; n < window_.size(); ++n) {
+        const auto weight = static_cast<double>(window_[n]);
+        own += weight * weight;
+        const std::size_t next = n + static_cast<std::size_t>(config.hop);
+        if (next < window_.size()) shared += weight * static_cast<double>(window_[next]);
+    }
+    row_correlation_ = std::pow(shared / own, 2.0);
     audio_.resize(window_.size());
     weights_.resize(window_.size());
     const int top_cell = config.transform / 2 - 1;
@@ -90,7 +97,7 @@ LineSearch::LineSearch(const LineSearchConfig& config, spectrum::RealFft fft)
 }
 
 double LineSearch::gamma_shape(int rows) const {
-    return rows * static_cast<double>(rows) / (rows + 2.0 * (rows - 1) * kRowCorrelation);
+    return rows * static_cast<double>(rows) / (rows + 2.0 * (rows - 1) * row_correlation_);
 }
 
 double LineSearch::trials_per_hour(int level) const {

@@ -96,6 +96,7 @@ class LineSearch {
     FrameIndex count_ = 0;
     int rows_seen_ = 0;
     double enbw_bins_ = 1.5;
+    double row_correlation_ = 0.0;  // of the power of neighbouring rows under noise
 };
 
 }  // namespace skedlark::tone

@@ -14,28 +14,59 @@ namespace {
 constexpr std::size_t kLeast = 16;
 constexpr std::size_t kMost = std::size_t{1} << 21;
 constexpr int kNewtonSteps = 12;
+// The mirror half is known from one pass to the next; each makes its error smaller by the leak.
+constexpr int kMirrorPasses = 4;
 
-// Sum of x e^(-j w t) and its first two derivatives by w, t counted from the middle.
+// Sum of (x - m) e^(-j w t) and its first two derivatives by w, t counted from the middle.
 struct Sums {
     std::complex<double> value, first, second;
 };
 
-Sums sums_at(std::span<const float> audio, double radians_per_sample) {
+// The tone's half at negative frequency, which leaks into the positive one in short stretches.
+struct Mirror {
+    std::complex<double> amplitude;
+    double radians_per_sample = 0.0;
+};
+
+Sums sums_at(std::span<const float> audio, double radians_per_sample, const Mirror& mirror) {
     Sums sums;
     const double middle = 0.5 * (static_cast<double>(audio.size()) - 1.0);
     // Turned by recurrence, put right every 256 samples so that rounding cannot build up.
     const std::complex<double> advance = std::polar(1.0, -radians_per_sample);
+    const std::complex<double> mirror_advance = std::polar(1.0, mirror.radians_per_sample);
     std::complex<double> turn;
+    std::complex<double> image;
     for (std::size_t n = 0; n < audio.size(); ++n) {
         const double t = static_cast<double>(n) - middle;
-        if (n % 256 == 0) turn = std::polar(1.0, -radians_per_sample * t);
-        const std::complex<double> term = turn * static_cast<double>(audio[n]);
+        if (n % 256 == 0) {
+            turn = std::polar(1.0, -radians_per_sample * t);
+            image = mirror.amplitude * std::polar(1.0, mirror.radians_per_sample * t);
+        }
+        const std::complex<double> term = turn * (static_cast<double>(audio[n]) - image);
         sums.value += term;
         sums.first += std::complex<double>(term.imag() * t, -term.real() * t);
         sums.second -= term * (t * t);
         turn *= advance;
+        image *= mirror_advance;
     }
     return sums;
+}
+
+// Climbs to the top of the power of the sum within half a cell or so of start.
+double top_near(std::span<const float> audio, double start, double cell, const Mirror& mirror) {
+    double omega = start;
+    for (int step = 0; step < kNewtonSteps; ++step) {
+        const Sums sums = sums_at(audio, omega, mirror);
+        const double slope = 2.0 * std::real(std::conj(sums.value) * sums.first);
+        const double bend =
+            2.0 * (std::norm(sums.first) + std::real(std::conj(sums.value) * sums.second));
+        // Where the power bends upwards the top is not near: climb by half a cell.
+        const double move = bend < 0.0 ? -slope / bend : (slope > 0.0 ? 0.5 : -0.5) * cell;
+        omega = std::clamp(omega + std::clamp(move, -0.5 * cell, 0.5 * cell), start - 1.5 * cell,
+                           start + 1.5 * cell);
+        if (std::abs(move) < 1e-12) break;
+    }
+    return omega;
 }
 
 Error cannot(const char* field, double value, const std::string& allowed) {
@@ -73,20 +104,14 @@ Result<PitchMeasurement> measure_pitch(std::span<const float> audio, double low_
     }
 
     const double cell = 2.0 * std::numbers::pi / size;
-    const double start = best * cell;
-    double omega = start;
-    for (int step = 0; step < kNewtonSteps; ++step) {
-        const Sums sums = sums_at(audio, omega);
-        const double slope = 2.0 * std::real(std::conj(sums.value) * sums.first);
-        const double bend =
-            2.0 * (std::norm(sums.first) + std::real(std::conj(sums.value) * sums.second));
-        // Where the power bends upwards the top is not near: climb by half a cell.
-        const double move = bend < 0.0 ? -slope / bend : (slope > 0.0 ? 0.5 : -0.5) * cell;
-        omega = std::clamp(omega + std::clamp(move, -0.5 * cell, 0.5 * cell), start - 1.5 * cell,
-                           start + 1.5 * cell);
-        if (std::abs(move) < 1e-12) break;
+    Mirror mirror;
+    double omega = best * cell;
+    Sums sums;
+    for (int pass = 0; pass < kMirrorPasses; ++pass) {
+        omega = top_near(audio, omega, cell, mirror);
+        sums = sums_at(audio, omega, mirror);
+        mirror = {std::conj(sums.value) / length, -omega};
     }
-    const Sums sums = sums_at(audio, omega);
     return PitchMeasurement{omega * sample_rate_hz / (2.0 * std::numbers::pi),
                             2.0 * std::abs(sums.value) / length, std::arg(sums.value)};
 }

@@ -21,6 +21,9 @@ constexpr double kPartOfTone = 0.2;
 // band.
 constexpr double kMirrorWeaker = 0.5;
 constexpr double kMirrorShare = 0.3;
+// Not far above what side bands may have, a fainter image will do: noise may have eaten at it.
+constexpr double kMirrorShareNear = 0.12;
+constexpr double kNearMask = 5.0;
 constexpr double kClicks = 3e-4;
 constexpr int kMainsMultiples = 6;
 constexpr int kHarmonics = 6;
@@ -31,12 +34,15 @@ constexpr FrameIndex kForgotten = std::numeric_limits<FrameIndex>::min();
 
 }  // namespace
 
+double side_band_mask(double offset_hz, double window_s) {
+    return kPeakMargin * kKeyEdges_hz /
+           (std::pow(2.0 * 3.14159265358979 * std::max(offset_hz, 0.5), 2.0) * kShareSquared *
+            window_s / 1.5);
+}
+
 bool belongs_to(double tone_hz, double line_hz, double power_ratio, double window_s) {
     const double offset_hz = std::abs(line_hz - tone_hz);
-    const double side_band = kPeakMargin * kKeyEdges_hz /
-                             (std::pow(2.0 * 3.14159265358979 * std::max(offset_hz, 0.5), 2.0) *
-                              kShareSquared * window_s / 1.5);
-    if (power_ratio < std::min(1.0, side_band)) return true;
+    if (power_ratio < std::min(1.0, side_band_mask(offset_hz, window_s))) return true;
     if (power_ratio < kHumWeaker) {
         for (const double mains_hz : kMains_hz)
             for (int multiple = 1; multiple <= kMainsMultiples; ++multiple)
@@ -75,7 +81,10 @@ ListedTone* ToneList::take(const Line& line, const RatioAt& ratio_at) {
             // alone.
             const std::optional<double> image = ratio_at(
                 2.0 * tone_hz - line.pitch_hz, 2.0 * tone.found.rate_hz_per_s - line.rate_hz_per_s);
-            if (image ? *image > kMirrorShare * line.ratio : relative < kClicks) return nullptr;
+            const double mask = side_band_mask(std::abs(line.pitch_hz - tone_hz), line.window_s);
+            const double share = relative < kNearMask * mask ? kMirrorShareNear : kMirrorShare;
+            if (image ? *image - 1.0 > share * (line.ratio - 1.0) : relative < kClicks)
+                return nullptr;
         }
         ListedTone fresh;
         fresh.found.event.tone = ++numbers_given_;

@@ -60,6 +60,9 @@ class ToneList {
     int numbers_given_ = 0;
 };
 
+// Power that a keyed tone's side bands may have this far off, over the carrier's, in a spectrum of
+// Hann windows of this length.
+[[nodiscard]] double side_band_mask(double offset_hz, double window_s);
 // Whether a line this much weaker (power ratio, below 1), offset_hz from a keyed tone, may be that
 // tone's side band, key click, hum line or harmonic.
 [[nodiscard]] bool belongs_to(double tone_hz, double line_hz, double power_ratio, double window_s);
