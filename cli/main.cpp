@@ -31,6 +31,14 @@ std::string chosen_verb(const CLI::App& program) {
     return verbs.empty() ? "" : verbs.front()->get_name();
 }
 
+std::string verbs_of(const CLI::App& program) {
+    std::string names;
+    for (const CLI::App* verb : program.get_subcommands({})) {
+        names += (names.empty() ? "" : ", ") + verb->get_name();
+    }
+    return names;
+}
+
 ExitStatus run(int argc, char** argv) {
     CLI::App program("Receive assistant for weak hand-sent Morse", "skedlark");
     program.set_version_flag("--version", std::string("skedlark ") + SKEDLARK_VERSION);
@@ -49,6 +57,11 @@ ExitStatus run(int argc, char** argv) {
         return print_and_end(std::string(version.what()) + "\n");
     } catch (const CLI::ParseError& wrong) {
         const std::string verb = chosen_verb(program);
+        if (verb.empty() && argc > 1 && argv[1][0] != '-') {
+            print_error(
+                "", "'" + std::string(argv[1]) + "' is no verb; there are " + verbs_of(program));
+            return kCannot;
+        }
         print_error(verb, wrong.what());
         print_error(verb, "see skedlark " + (verb.empty() ? verb : verb + " ") + "--help");
         return kCannot;

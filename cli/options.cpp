@@ -79,12 +79,12 @@ void add_input_options(CLI::App& verb, InputOptions& options) {
     verb.add_option("INPUT", options.files,
                     "Sound files of any kind libsndfile reads; - is standard input")
         ->type_name("");
-    verb.add_option(
-            "--live", options.device,
-            "Listen to a sound input: a name from `skedlark devices`, the default one if left out")
-        ->expected(0, 1)
-        ->type_name("[DEVICE]")
-        ->each([&options](const std::string&) { options.live = true; });
+    CLI::Option* live = verb.add_option("--live", options.device,
+                                        "Listen to a sound input: a name from `skedlark devices`, "
+                                        "the default one if left out")
+                            ->expected(0, 1)
+                            ->type_name("[DEVICE]");
+    verb.parse_complete_callback([&options, live] { options.live = live->count() > 0; });
     verb.add_option("--channel", options.channel,
                     "Which channel to use, or mix for the mean of all")
         ->type_name("N|mix")

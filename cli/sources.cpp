@@ -17,7 +17,8 @@ Result<std::unique_ptr<audio::Recorder>> open_recorder(const RecordOptions& opti
     config.format =
         options.format == "wav" ? audio::RecordingFormat::wav : audio::RecordingFormat::flac;
     config.sample_rate_hz = sample_rate_hz;
-    config.start_utc = std::chrono::system_clock::now();
+    config.start_utc =
+        std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
     return audio::Recorder::create(config);
 }
 

@@ -74,7 +74,8 @@ Status drive(audio::Source& source, Watch& watch, const DriveHooks& hooks) {
         if (hooks.progress) {
             hooks.progress(seconds_from_frames(end_frame), total_s);
         }
-        ended = read->end;
+        // A file could be read on; live input still gives what is at hand and ends by itself.
+        ended = read->end || (!source.is_live() && source.stop_requested());
     }
     watch.finish(events);
     hooks.events(events);

@@ -48,6 +48,7 @@ class Listener {
     [[nodiscard]] int tone() const { return config_.tone; }
     [[nodiscard]] double start_hz() const { return config_.pitch_hz; }
     [[nodiscard]] double pitch_hz() const { return follower_.pitch_hz(); }
+    [[nodiscard]] double snr_2500hz_db() const { return follower_.snr_2500hz_db(); }
     [[nodiscard]] double silent_s() const;  // since the tone was last there
     // The text so far is long and sure enough to be no accident.
     [[nodiscard]] bool makes_sense() const;

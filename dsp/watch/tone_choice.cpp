@@ -25,9 +25,22 @@ bool is_same(const Candidate& candidate, const Followed& followed) {
            std::abs(candidate.pitch_hz - followed.pitch_hz) < kSameToneHz;
 }
 
+// A stronger tone that is not judged yet may be what this one is only a side band of.
+bool must_wait(const ChoiceConfig& config, const Candidate& candidate,
+               std::span<const Candidate> found) {
+    return !config.told_hz && std::any_of(found.begin(), found.end(), [&](const Candidate& other) {
+        return !other.keyed && other.known_s < kMayProveKeyedS &&
+               other.snr_2500hz_db > candidate.snr_2500hz_db + kClearlyStrongerDb;
+    });
+}
+
 bool has_claim(const ChoiceConfig& config, const Candidate& candidate, const Followed& followed,
                double moved_hz) {
     if (!followed.real || followed.silent_s > config.yield_after_s) {
+        return true;
+    }
+    if (!config.told_hz && !followed.makes_sense &&
+        candidate.snr_2500hz_db > followed.snr_2500hz_db + kMuchStrongerDb) {
         return true;
     }
     return config.told_hz && distance_hz(config, candidate.pitch_hz, moved_hz) + kClearlyNearerHz <
@@ -63,7 +76,8 @@ Choice choose(const ChoiceConfig& config, std::span<const Candidate> found,
         const bool known = std::any_of(followed.begin(), followed.end(), [&](const Followed& tone) {
             return is_same(candidate, tone);
         });
-        if (!known && is_wanted(config, candidate, moved_hz)) {
+        if (!known && is_wanted(config, candidate, moved_hz) &&
+            !must_wait(config, candidate, found)) {
             wanted.push_back(candidate);
         }
     }

@@ -5,7 +5,12 @@
 // once a second. Time:    none. Errors:  none. Threads: none. Source:  rules of this project:
 //          - Only a tone known to be keyed is taken up. Likeliest first; nearest first where a
 //          pitch is told.
-//          - A followed tone that proves not keyed is dropped.
+//          - A keyed tone waits while a clearly stronger one may still prove to be keyed: it may be
+//          the side
+//            band or splatter of that one.
+//          - A followed tone that proves not keyed is dropped, one whose text makes no sense gives
+//          way to a
+//            keyed one that is much stronger.
 //          - A followed tone stays, however long it is silent, until another one has a claim: one
 //          clearly
 //            nearer to the pitch told, any keyed one when the followed one was never heard keyed,
@@ -24,6 +29,11 @@ namespace skedlark::watch {
 inline constexpr double kSameToneHz = 12.0;
 // Nearer to the pitch told by this much is clearly nearer.
 inline constexpr double kClearlyNearerHz = 30.0;
+// Stronger by this much is clearly stronger, and much stronger.
+inline constexpr double kClearlyStrongerDb = 6.0;
+inline constexpr double kMuchStrongerDb = 15.0;
+// For so long may a tone be unknown and hold back weaker ones.
+inline constexpr double kMayProveKeyedS = 8.0;
 // A followed tone must be known as not keyed for this long before it is dropped.
 inline constexpr double kDropAfterS = 5.0;
 
@@ -41,13 +51,16 @@ struct Candidate {
     std::optional<bool> keyed{};
     double snr_2500hz_db = 0.0;
     double false_alarm_odds = 1.0;
+    double known_s = 1.0e9;  // since it was found
 };
 
 struct Followed {
     int tone = 0;
     double start_hz = 0.0;     // where it was taken up
     double pitch_hz = 0.0;     // where it is now
-    bool real = false;         // was found keyed, or its text made sense
+    bool real = false;         // was found keyed, or its text makes sense
+    bool makes_sense = false;  // its text does
+    double snr_2500hz_db = 0.0;
     double silent_s = 0.0;     // since it was last heard
     double not_keyed_s = 0.0;  // for how long it has been known as not keyed
 };

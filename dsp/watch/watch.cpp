@@ -240,7 +240,8 @@ std::vector<Candidate> Watch::State::candidates() const {
     for (const auto& [tone, about] : known) {
         if (seconds_from_frames(history.end_frame() - about.heard_frame) < kRecentS) {
             all.push_back({tone, about.event.pitch_hz, about.event.keyed, about.event.snr_2500hz_db,
-                           about.event.false_alarm_odds});
+                           about.event.false_alarm_odds,
+                           seconds_from_frames(history.end_frame() - about.first_frame)});
         }
     }
     return all;
@@ -254,12 +255,14 @@ std::vector<Followed> Watch::State::followed() const {
         tone.tone = place.listener.tone();
         tone.start_hz = place.listener.start_hz() - place.moved_at_start_hz;
         tone.pitch_hz = place.listener.pitch_hz();
-        tone.real = about.was_keyed || place.listener.makes_sense();
+        tone.makes_sense = place.listener.makes_sense();
+        tone.real = about.was_keyed || tone.makes_sense;
+        tone.snr_2500hz_db = place.listener.snr_2500hz_db();
         tone.silent_s = place.listener.silent_s();
         // A verdict about something beside the tone (a hum line, a side band) is none about the
         // tone, and a tone that gave text that makes sense is keyed whatever else it looks like.
         const bool about_this = std::abs(about.event.pitch_hz - tone.pitch_hz) < kSameToneHz;
-        if (about.not_keyed_since && about_this && !place.listener.makes_sense()) {
+        if (about.not_keyed_since && about_this && !tone.makes_sense) {
             tone.not_keyed_s = seconds_from_frames(history.end_frame() - *about.not_keyed_since);
         }
         all.push_back(tone);

@@ -12,7 +12,11 @@ Candidate keyed(int tone, double pitch_hz, double snr_db = -10.0, double odds = 
     return {tone, pitch_hz, true, snr_db, odds};
 }
 Followed followed(int tone, double pitch_hz) {
-    return {.tone = tone, .start_hz = pitch_hz, .pitch_hz = pitch_hz, .real = true};
+    return {.tone = tone,
+            .start_hz = pitch_hz,
+            .pitch_hz = pitch_hz,
+            .real = true,
+            .makes_sense = true};
 }
 
 Choice choose_from(const ChoiceConfig& config, const std::vector<Candidate>& found,
@@ -104,6 +108,28 @@ TEST(ToneChoice, AKnockedToneIsNotLeftForOneThatComesNear) {
     Followed knocked = followed(1, 705);
     knocked.pitch_hz = 875.0;
     EXPECT_TRUE(choose_from(near_700(), {keyed(2, 700)}, {knocked}, 170.0).yield.empty());
+}
+
+TEST(ToneChoice, AWeakToneWaitsWhileAStrongerOneMayProveKeyed) {
+    Candidate strong = keyed(1, 700, 30);
+    strong.keyed.reset();
+    strong.known_s = 2.0;
+    EXPECT_TRUE(choose_from({}, {strong, keyed(2, 760, -5)}, {}).take_up.empty());
+    strong.known_s = kMayProveKeyedS + 1.0;  // long enough: speech, perhaps
+    EXPECT_EQ(choose_from({}, {strong, keyed(2, 760, -5)}, {}).take_up, Tones{2});
+    strong.known_s = 2.0;
+    strong.snr_2500hz_db = -3.0;  // hardly stronger
+    EXPECT_EQ(choose_from({}, {strong, keyed(2, 760, -5)}, {}).take_up, Tones{2});
+}
+
+TEST(ToneChoice, AMuchStrongerToneTakesThePlaceOfOneThatMakesNoSense) {
+    Followed splatter = followed(1, 900);
+    splatter.snr_2500hz_db = -5.0;
+    splatter.makes_sense = false;
+    EXPECT_EQ(choose_from({}, {keyed(2, 700, 30)}, {splatter}).yield, Tones{1});
+    // Own sidetone is loud too: it must not take the place of a base that is being copied.
+    splatter.makes_sense = true;
+    EXPECT_TRUE(choose_from({}, {keyed(2, 700, 30)}, {splatter}).yield.empty());
 }
 
 TEST(ToneChoice, DropsWhatProvesNotKeyed) {

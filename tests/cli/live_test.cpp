@@ -1,0 +1,119 @@
+// `copy --live` through a virtual sound card; runs inside `virtual-audio.sh run -- cli_live_test`.
+#include <gtest/gtest.h>
+#include <sys/wait.h>
+
+#include <chrono>
+#include <csignal>
+#include <thread>
+
+#include "tests/cli/scenes.h"
+
+namespace skedlark::test {
+namespace {
+
+constexpr const char* kText = "QVA7 DE QXB2 QXB2 = 3 MESSAGES FOR YOU K";
+
+// A verb of the script; true where it worked.
+bool card(const std::string& verb, const std::string& file = "") {
+    std::vector<std::string> command{VIRTUAL_AUDIO_SCRIPT, verb};
+    if (!file.empty()) {
+        command.push_back(file);
+    }
+    ProgramOptions options;
+    options.timeout_s = 120.0;
+    return Running(command, options).wait().status == 0;
+}
+
+void pause_s(double seconds) {
+    std::this_thread::sleep_for(std::chrono::duration<double>(seconds));
+}
+
+ProgramOptions long_lasting() {
+    ProgramOptions options;
+    options.timeout_s = 120.0;
+    return options;
+}
+
+std::string text_of(const std::vector<nlohmann::json>& events) {
+    std::string text;
+    for (const auto& event : events_of(events, "char")) {
+        text += event["char"].get<std::string>();
+    }
+    return text;
+}
+
+TEST(Live, TheTextIsThatOfTheFileAndNothingIsLost) {
+    const TempFolder folder;
+    const std::string file = keyed(folder, "a.wav", kText, {"--rate", "48000", "--wpm", "25"});
+    const std::string from_file = text_of(json_lines(run_skedlark({"copy", "--json", file}).out));
+    EXPECT_EQ(from_file, kText);
+    Running copying({skedlark_path(), "copy", "--json", "--live", "vcable_monitor"},
+                    long_lasting());
+    ASSERT_TRUE(copying.wait_for_output("\"input\"", 20.0));
+    ASSERT_TRUE(card("play", file));
+    pause_s(1.0);
+    copying.signal(SIGINT);
+    const Ended ended = copying.wait();
+    EXPECT_EQ(ended.status, 0) << ended.error;
+    const auto events = json_lines(ended.out);
+    EXPECT_EQ(text_of(events), from_file);
+    EXPECT_TRUE(events_of(events, "audio_lost").empty()) << ended.out;
+    ASSERT_EQ(events.back()["event"], "summary");
+    EXPECT_TRUE(events.front().contains("utc"));
+    EXPECT_TRUE(events.back().contains("utc"));
+}
+
+TEST(Live, GoesOnAfterTheSoundServerWasKilled) {
+    const TempFolder folder;
+    const std::string file = keyed(folder, "a.wav", kText, {"--rate", "48000", "--wpm", "25"});
+    Running copying({skedlark_path(), "copy", "--json", "--live", "vcable_monitor"},
+                    long_lasting());
+    ASSERT_TRUE(copying.wait_for_output("\"input\"", 20.0));
+    ASSERT_TRUE(card("play", file));
+    pause_s(0.5);
+    ASSERT_TRUE(card("kill"));
+    ASSERT_TRUE(copying.wait_for_output("no audio comes in", 20.0));
+    ASSERT_TRUE(card("restart"));
+    ASSERT_TRUE(copying.wait_for_output("audio_lost", 20.0));
+    ASSERT_TRUE(card("play", file));
+    pause_s(1.0);
+    copying.signal(SIGTERM);
+    const Ended ended = copying.wait();
+    EXPECT_EQ(ended.status, 0) << ended.error;
+    const auto events = json_lines(ended.out);
+    const std::string text = text_of(events);
+    EXPECT_EQ(text.rfind(kText, 0), 0U) << text;
+    EXPECT_EQ(text.find(kText, 10), text.size() - std::string(kText).size()) << text;
+    const auto lost = events_of(events, "audio_lost");
+    ASSERT_EQ(lost.size(), 1U);
+    EXPECT_GT(lost[0]["to_s"].get<double>(), lost[0]["from_s"].get<double>());
+}
+
+TEST(Live, ADeviceThatDoesNotExistIsAnsweredWithThoseThatDo) {
+    const Ended ended = run_skedlark({"copy", "--live", "no such input"});
+    EXPECT_EQ(ended.status, 2);
+    EXPECT_NE(ended.error.find("vcable_monitor"), std::string::npos) << ended.error;
+    const Ended list = run_skedlark({"devices"});
+    EXPECT_EQ(list.status, 0);
+    EXPECT_NE(list.out.find("vcable_monitor"), std::string::npos) << list.out;
+}
+
+TEST(Live, ChecksTheHookUpOfADevice) {
+    const Ended ended =
+        run_skedlark({"devices", "--json", "--check", "vcable_monitor", "--seconds", "1"});
+    EXPECT_EQ(ended.status, 1) << ended.error;  // nothing plays
+    EXPECT_EQ(json_lines(ended.out).at(0)["level"], "no_signal");
+}
+
+TEST(Live, StoppedBeforeAnythingWasHeardTheAnswerIsNo) {
+    Running copying({skedlark_path(), "copy", "--json", "--live", "vcable_monitor"},
+                    long_lasting());
+    ASSERT_TRUE(copying.wait_for_output("\"input\"", 20.0));
+    copying.signal(SIGINT);
+    const Ended ended = copying.wait();
+    EXPECT_EQ(ended.status, 1) << ended.error;  // no text was copied
+    EXPECT_EQ(json_lines(ended.out).back()["event"], "summary");
+}
+
+}  // namespace
+}  // namespace skedlark::test
