@@ -36,13 +36,15 @@ constexpr double kSureAfterS = 8.0;
 // Times the audio at hand is read before anything is said, to learn the hand.
 constexpr int kLockPasses = 2;
 constexpr double kHopS = 0.5;
+constexpr double kHopDots = 6.0;
 constexpr double kProvisionalHopS = 0.1;
 constexpr int kPaths = 64;
 constexpr int kProvisionalPaths = 16;
 // Hands the search starts with.
 constexpr std::size_t kHands = 7;
-// A character this sure counts as certain when the text is given its mean confidence.
 constexpr double kLagDots = 30.0;
+// Nothing in the code is longer, drawn out a little: 0 has 19.
+constexpr double kLongestCharacterDots = 25.0;
 
 std::int64_t frames_of(double seconds) {
     return static_cast<std::int64_t>(std::llround(seconds * tone::kBasebandRateHz));
@@ -119,7 +121,8 @@ struct Copier::Search {
     void carry_on(std::vector<Event>& out) {
         trellis.advance(evidence);
         if (trellis.now() >= next_hop) {
-            next_hop = trellis.now() + frames_of(kHopS);
+            next_hop = trellis.now() + std::max(frames_of(kHopS),
+                                                static_cast<std::int64_t>(kHopDots * dot_frames()));
             settle(trellis.now() - lag_frames(), out);
         } else if (config.provisional && trellis.now() >= next_provisional) {
             next_provisional = trellis.now() + frames_of(kProvisionalHopS);
@@ -144,31 +147,32 @@ struct Copier::Search {
         const SpeedRange range =
             config.speed_wpm > 0.0 ? SpeedRange::about(config.speed_wpm) : SpeedRange::all();
         const double guess = excess_amplitude(evidence, from, now);
-        std::vector<SpeedScore> best;
+        SpeedScan best;
         double amplitude = guess;
         for (const double db : kScanLevelsDb) {
             const double tried = guess * amplitude_from_db(db);
             set_level(from, tried);
-            std::vector<SpeedScore> scores = scan_speeds(evidence, from, now, range);
-            if (best.empty() || scores.front().log_evidence > best.front().log_evidence) {
-                best = std::move(scores);
+            SpeedScan scan = scan_speeds(evidence, from, now, range);
+            if (best.scores.empty() ||
+                scan.scores.front().log_evidence > best.scores.front().log_evidence) {
+                best = std::move(scan);
                 amplitude = tried;
             } else if (db > 0.0) {
                 break;
             }
         }
         if (sure(best, now - from)) {
-            lock(best, amplitude, out);
+            lock(best.scores, amplitude, out);
         }
     }
 
-    [[nodiscard]] static bool sure(const std::vector<SpeedScore>& scores, std::int64_t frames) {
-        const SpeedScore& best = scores.front();
-        if (best.log_evidence < kLeastEvidence) {
+    [[nodiscard]] static bool sure(const SpeedScan& scan, std::int64_t frames) {
+        const SpeedScore& best = scan.scores.front();
+        if (best.log_evidence < kLeastEvidence + std::max(0.0, scan.stray_evidence)) {
             return false;
         }
         double near = 0.0, all = 0.0;
-        for (const SpeedScore& score : scores) {
+        for (const SpeedScore& score : scan.scores) {
             const double share = std::exp(score.log_evidence - best.log_evidence);
             all += share;
             near +=
@@ -255,7 +259,9 @@ struct Copier::Search {
             evidence.mix = level.mix();
             follow_hand();
         }
-        committed = std::max(committed, static_cast<double>(trellis.oldest()));
+        // Whatever ended before the horizon has been said, or there was nothing to say.
+        committed = std::max({committed, static_cast<double>(trellis.oldest()),
+                              horizon - kLongestCharacterDots * dot_frames()});
     }
 
     void follow_hand() {

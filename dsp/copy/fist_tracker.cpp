@@ -17,7 +17,10 @@ constexpr double kGuessMean = 2.0;
 constexpr double kGuessSpread = 8.0;
 // Even a machine is not believed to be evener than this: drift, filter, echoes.
 constexpr double kLeastCv = 0.03;
-constexpr double kMostCv = 0.40;
+// Lengths that scatter more than this are not taken for a hand; the gaps between characters may, by
+// so much.
+constexpr double kMostCv = 0.25;
+constexpr double kMostGapCv = 0.40;
 // Variance of a length in frames that comes from reading it off the 5 ms grid, not from the hand.
 constexpr double kReadingVariance = 0.25;
 
@@ -91,6 +94,7 @@ void FistTracker::relearn(const std::vector<SampledPath>& paths, double from, do
 }
 
 Length FistTracker::believed(Kind kind) const {
+    const double most_cv = kind == character_gap || kind == word_gap ? kMostGapCv : kMostCv;
     const Memory& memory = memory_[kind];
     const Length& guess = guess_[kind];
     const double guess_log = std::log(guess.mean_frames);
@@ -101,7 +105,7 @@ Length FistTracker::believed(Kind kind) const {
     const double learned = std::max(0.0, memory.spread_log - memory.weight * reading);
     const double variance =
         (kGuessSpread * guess.cv * guess.cv + learned) / (kGuessSpread + memory.weight);
-    return {mean * (1.0 + 0.5 * variance), std::clamp(std::sqrt(variance), kLeastCv, kMostCv)};
+    return {mean * (1.0 + 0.5 * variance), std::clamp(std::sqrt(variance), kLeastCv, most_cv)};
 }
 
 Timing FistTracker::timing() const {
@@ -127,7 +131,7 @@ std::vector<Timing> FistTracker::proposals() const {
     Timing looser = now;
     for (Length* length : {&looser.dot, &looser.dash, &looser.element_gap, &looser.character_gap,
                            &looser.word_gap}) {
-        length->cv = std::min(kMostCv, 1.7 * length->cv + 0.02);
+        length->cv = std::min(kMostGapCv, 1.7 * length->cv + 0.02);
     }
     const double unit = 0.5 * (now.dot.mean_frames + now.element_gap.mean_frames);
     return {now,

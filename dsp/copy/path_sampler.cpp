@@ -21,20 +21,16 @@ class Choice {
     std::vector<double> sum_;
 };
 
-// Chance that a length is at least so many frames.
-double at_least(const LengthTable& table, std::int64_t frames) {
-    double sum = 0.0;
-    for (std::size_t i = 0; i < table.odds.size(); ++i) {
-        if (table.first + static_cast<std::int64_t>(i) >= frames) {
-            sum += static_cast<double>(table.odds[i]);
-        }
-    }
-    return sum;
-}
-
 // What is under way at now.
 struct Ending {
-    enum class Kind : std::uint8_t { idle, mark, element_gap, character_gap } kind;
+    enum class Kind : std::uint8_t {
+        idle,
+        mark,
+        element_gap,
+        character_gap,
+        stray_mark,
+        stray_gap
+    } kind;
     int hand;
     std::int64_t at;  // boundary where it began
     int node;         // node before it; for a mark the node it leads to
@@ -50,6 +46,12 @@ class Walk {
         switch (ending.kind) {
             case Ending::Kind::idle:
                 leave_idle(now);
+                break;
+            case Ending::Kind::stray_mark:
+                stray_begins(ending.at);
+                break;
+            case Ending::Kind::stray_gap:
+                stray_back(ending.at);
                 break;
             case Ending::Kind::mark: {
                 open_character(ending.node, false);
@@ -151,18 +153,17 @@ class Walk {
         const TrafficOdds& odds = trellis_.odds();
         choice_.clear();
         choice_.add(static_cast<double>(trellis_.idle(t, hand_) * odds.start_a_frame));
+        const float from_stray = odds.leave_stray / static_cast<float>(trellis_.hands());
         const auto add_gaps = [&](const LengthTable& table, float share) {
-            for (std::size_t i = 0; i < table.odds.size(); ++i) {
-                const std::int64_t from = t - table.first - static_cast<std::int64_t>(i);
-                choice_.add(
-                    from < trellis_.oldest()
-                        ? 0.0
-                        : static_cast<double>(share * table.odds[i] * trellis_.gap_factor(from, t) *
-                                              trellis_.character_end(from, hand_)));
-            }
+            add_lengths(table, t, [&](std::int64_t from, int) {
+                return share * trellis_.gap_factor(from, t) * trellis_.character_end(from, hand_);
+            });
         };
-        add_gaps(tables.character_gap, 1.0F - odds.word_gap - odds.pause);
+        add_gaps(tables.character_gap, odds.character_gap());
         add_gaps(tables.word_gap, odds.word_gap);
+        add_lengths(trellis_.stray_gaps(), t, [&](std::int64_t from, int) {
+            return from_stray * trellis_.gap_factor(from, t) * trellis_.stray_mark(from);
+        });
         if (!choice_.possible()) {
             return;
         }
@@ -173,6 +174,12 @@ class Walk {
             return;
         }
         const auto characters = static_cast<int>(tables.character_gap.odds.size());
+        const int words = static_cast<int>(tables.word_gap.odds.size());
+        if (pick >= characters + words) {
+            path_.back().before = GapKind::pause;
+            stray_back(t - trellis_.stray_gaps().first - (pick - characters - words));
+            return;
+        }
         const bool word = pick >= characters;
         path_.back().before = word ? GapKind::word : GapKind::character;
         const int length =
@@ -186,9 +193,16 @@ class Walk {
         while (t > stop_ && t - 1 >= trellis_.oldest()) {
             const float stay = trellis_.idle(t - 1, hand_) * (1.0F - odds.start_a_frame);
             const float leave = trellis_.character_end(t - 1, hand_) * odds.pause;
+            const float stray = trellis_.stray_mark(t - 1) * odds.pause_stray /
+                                static_cast<float>(trellis_.hands());
             --t;
-            if (uniform() * static_cast<double>(stay + leave) < static_cast<double>(leave)) {
+            const double draw = uniform() * static_cast<double>(stay + leave + stray);
+            if (draw < static_cast<double>(leave)) {
                 end_character(t);
+                return;
+            }
+            if (draw < static_cast<double>(leave + stray)) {
+                stray_back(t);
                 return;
             }
         }
@@ -212,9 +226,72 @@ class Walk {
         marks_back(t, node);
     }
 
-    template <typename Weight>
-    int pick_length(const LengthTable& table, std::int64_t t, const Weight& weight) {
+    // A mark of keying that is no Morse ends at t: back until Morse or silence comes before it.
+    void stray_back(std::int64_t t) {
+        while (t > stop_) {
+            const float chain = trellis_.odds().chain_stray;
+            const int length =
+                pick_length(trellis_.stray_marks(), t, [&](std::int64_t from, int frames) {
+                    return trellis_.mark_factor(t, frames) *
+                           (trellis_.stray_gap(from) + chain * trellis_.stray_mark(from));
+                });
+            if (length == 0) {
+                return;
+            }
+            t -= length;
+            const auto gap = static_cast<double>(trellis_.stray_gap(t));
+            const auto on = static_cast<double>(chain * trellis_.stray_mark(t));
+            if (uniform() * (gap + on) < gap) {
+                t = before_stray_gap(t);
+            }
+        }
+    }
+
+    void stray_begins(std::int64_t t) { stray_back(before_stray_gap(t)); }
+
+    // A gap before a stray mark ends at t. Returns where the stray mark before it ended, or -1
+    // where it was silence or a character, which are then followed.
+    std::int64_t before_stray_gap(std::int64_t t) {
+        const TrafficOdds& odds = trellis_.odds();
+        const float stay = 1.0F - odds.chain_stray - odds.leave_stray - odds.pause_stray;
         choice_.clear();
+        for (int h = 0; h < trellis_.hands(); ++h) {
+            choice_.add(static_cast<double>(odds.start_stray_a_frame * trellis_.idle(t, h)));
+        }
+        const LengthTable& table = trellis_.stray_gaps();
+        add_lengths(table, t, [&](std::int64_t from, int) {
+            return stay * trellis_.gap_factor(from, t) * trellis_.stray_mark(from);
+        });
+        add_lengths(table, t, [&](std::int64_t from, int) {
+            return odds.enter_stray * trellis_.gap_factor(from, t) * trellis_.character_ends(from);
+        });
+        if (!choice_.possible()) {
+            return -1;
+        }
+        auto pick = static_cast<int>(choice_.pick(uniform()));
+        if (pick < trellis_.hands()) {
+            hand_ = pick;
+            leave_idle(t);
+            return -1;
+        }
+        pick -= trellis_.hands();
+        const auto lengths = static_cast<int>(table.odds.size());
+        const std::int64_t from = t - table.first - pick % lengths;
+        if (pick < lengths) {
+            return from;
+        }
+        choice_.clear();
+        for (int h = 0; h < trellis_.hands(); ++h) {
+            choice_.add(static_cast<double>(trellis_.character_end(from, h)));
+        }
+        hand_ = static_cast<int>(choice_.pick(uniform()));
+        end_character(from);
+        return -1;
+    }
+
+    // Adds a weight for every length of the table, 0 where it would reach back too far.
+    template <typename Weight>
+    void add_lengths(const LengthTable& table, std::int64_t t, const Weight& weight) {
         for (std::size_t i = 0; i < table.odds.size(); ++i) {
             const int frames = table.first + static_cast<int>(i);
             const std::int64_t from = t - frames;
@@ -222,6 +299,12 @@ class Walk {
                             ? 0.0
                             : static_cast<double>(table.odds[i] * weight(from, frames)));
         }
+    }
+
+    template <typename Weight>
+    int pick_length(const LengthTable& table, std::int64_t t, const Weight& weight) {
+        choice_.clear();
+        add_lengths(table, t, weight);
         return choice_.possible() ? table.first + static_cast<int>(choice_.pick(uniform())) : 0;
     }
 
@@ -242,6 +325,7 @@ class Endings {
             add_gaps(h);
             add_marks(h, evidence);
         }
+        add_stray(evidence);
     }
     Choice choice;
     std::vector<Ending> list;
@@ -262,11 +346,12 @@ class Endings {
              t <= trellis_.now(); ++t) {
             const std::int64_t length = trellis_.now() - t;
             const auto scale = static_cast<double>(trellis_.gap_factor(t, trellis_.now()));
-            const double inside = scale * at_least(hand.element_gap, length);
+            const double inside = scale * static_cast<double>(hand.element_gap.survival(length));
             const double after =
-                scale * ((1.0 - static_cast<double>(odds.word_gap + odds.pause)) *
-                             at_least(hand.character_gap, length) +
-                         static_cast<double>(odds.word_gap) * at_least(hand.word_gap, length));
+                scale * (static_cast<double>(odds.character_gap()) *
+                             static_cast<double>(hand.character_gap.survival(length)) +
+                         static_cast<double>(odds.word_gap) *
+                             static_cast<double>(hand.word_gap.survival(length)));
             const float* ends = trellis_.mark_end(t, h);
             for (int n = 1; n < tree.size; ++n) {
                 const auto end = static_cast<double>(tree.end_odds[n]);
@@ -274,6 +359,31 @@ class Endings {
                 add({Ending::Kind::element_gap, h, t, n}, sum * (1.0 - end) * inside);
                 add({Ending::Kind::character_gap, h, t, n}, sum * end * after);
             }
+        }
+    }
+    // Evidence of a mark under way since t.
+    [[nodiscard]] double open_mark(const MarkEvidence& evidence, std::int64_t t) const {
+        constexpr double kLog2 = 0.6931471805599453;
+        const int scales = trellis_.exponent(t) - trellis_.exponent(trellis_.now());
+        return std::exp(
+            std::min(600.0, evidence.log_ratio(t, trellis_.now()) + kLog2 * kScaleBits * scales));
+    }
+    void add_stray(const MarkEvidence& evidence) {
+        const std::int64_t now = trellis_.now();
+        const TrafficOdds& odds = trellis_.odds();
+        const double stay =
+            1.0 - static_cast<double>(odds.chain_stray + odds.leave_stray + odds.pause_stray);
+        for (std::int64_t t = std::max(trellis_.oldest(), now - trellis_.stray_gaps().last());
+             t <= now; ++t) {
+            add({Ending::Kind::stray_gap, 0, t, 0},
+                static_cast<double>(trellis_.stray_mark(t) * trellis_.gap_factor(t, now)) * stay *
+                    static_cast<double>(trellis_.stray_gaps().survival(now - t)));
+        }
+        for (std::int64_t t = std::max(trellis_.oldest(), now - trellis_.stray_marks().last());
+             t < now; ++t) {
+            add({Ending::Kind::stray_mark, 0, t, 0},
+                static_cast<double>(trellis_.stray_gap(t)) * open_mark(evidence, t) *
+                    static_cast<double>(trellis_.stray_marks().survival(now - t)));
         }
     }
     void add_marks(int h, const MarkEvidence& evidence) {
@@ -285,8 +395,8 @@ class Endings {
                 std::exp(std::min(600.0, evidence.log_ratio(t, now) +
                                              0.6931471805599453 * kScaleBits *
                                                  (trellis_.exponent(t) - trellis_.exponent(now))));
-            const double dot = ratio * at_least(hand.dot, now - t);
-            const double dash = ratio * at_least(hand.dash, now - t);
+            const double dot = ratio * static_cast<double>(hand.dot.survival(now - t));
+            const double dash = ratio * static_cast<double>(hand.dash.survival(now - t));
             const float* begins = trellis_.gap_end(t, h);
             for (int n = 0; n < tree.size; ++n) {
                 const auto sum = static_cast<double>(begins[n]);

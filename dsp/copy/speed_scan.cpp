@@ -21,6 +21,11 @@ constexpr double kStartOdds = 1.0 / 1000.0;
 constexpr double kPauseOdds = 0.02;
 // No mark shorter than this is looked for: a dot at 60 wpm is 4 frames.
 constexpr int kShortestMark = 2;
+// How far under the best speed of a loose hand, in natural logarithms, and how far from it,
+// relative, an even hand is tried; and the step of the pace of keying that is no Morse.
+constexpr double kNearEvidence = 20.0;
+constexpr double kNearSpeed = 0.23;
+constexpr double kStrayStep = 1.6;
 
 // Factors shared by all speeds: evidence of each mark and gap relative to a running best score, so
 // that single-precision products stay in range.
@@ -94,16 +99,39 @@ double convolve(const std::vector<float>& history, int t, const std::vector<floa
     return static_cast<double>(sum);
 }
 
-double log_evidence(const SharedFactors& shared, const Timing& timing) {
-    std::vector<float> marks, gaps, ends;
-    add_lengths(marks, timing.dot, kDotShare);
-    add_lengths(marks, timing.dash, 1.0F - kDotShare);
-    add_lengths(gaps, timing.element_gap, kElementShare);
-    add_lengths(gaps, timing.character_gap, kCharacterShare);
-    add_lengths(gaps, timing.word_gap, kWordShare);
+// Lengths of all marks and of all gaps of one way of keying.
+struct Keying {
+    std::vector<float> marks, gaps;
+    float chain = 0.0F;  // odds that a mark goes on in another without a gap
+};
+
+Keying keying_of(const Timing& timing) {
+    Keying keying;
+    add_lengths(keying.marks, timing.dot, kDotShare);
+    add_lengths(keying.marks, timing.dash, 1.0F - kDotShare);
+    add_lengths(keying.gaps, timing.element_gap, kElementShare);
+    add_lengths(keying.gaps, timing.character_gap, kCharacterShare);
+    add_lengths(keying.gaps, timing.word_gap, kWordShare);
+    return keying;
+}
+
+Keying stray_keying(double dot_frames, int longest) {
+    const auto table = [&](double mean, int first) {
+        const int last = std::min(longest, static_cast<int>(std::ceil(4.0 * mean)));
+        std::vector<float> odds(static_cast<std::size_t>(first), 0.0F);
+        const LengthTable lengths = stray_table(mean, first, std::max(first, last));
+        odds.insert(odds.end(), lengths.odds.begin(), lengths.odds.end());
+        return odds;
+    };
+    return {table(kStrayMarkDots * dot_frames, kStrayShortest),
+            table(kStrayGapDots * dot_frames, 1), 0.2F};
+}
+
+double log_evidence(const SharedFactors& shared, const Keying& keying) {
+    const auto& [marks, gaps, chain] = keying;
     const int frames = shared.frames();
     // Odds, relative to exp(best), that a mark (gap) ends at t; that nothing is being sent at t.
-    std::vector<float> mark_end(static_cast<std::size_t>(frames) + 1), gap_end(mark_end.size());
+    std::vector<float> mark_end(static_cast<std::size_t>(frames) + 1), mark_begin(mark_end.size());
     double idle = 1.0;
     double scale = 0.0;  // log of what was divided out
     for (int t = 0; t <= frames; ++t) {
@@ -111,13 +139,13 @@ double log_evidence(const SharedFactors& shared, const Timing& timing) {
         double gap = 0.0;
         if (t > 0) {
             const double step = std::exp(shared.best(t - 1) - shared.best(t));
-            mark = convolve(gap_end, t, marks, shared.mark(t), shared.longest_mark());
+            mark = convolve(mark_begin, t, marks, shared.mark(t), shared.longest_mark());
             gap = convolve(mark_end, t, gaps, shared.gap(t), shared.longest_gap());
             idle = step *
                    (idle * (1.0 - kStartOdds) + kPauseOdds * static_cast<double>(mark_end[t - 1]));
         }
         mark_end[t] = static_cast<float>(mark);
-        gap_end[t] = static_cast<float>(gap + kStartOdds * idle);
+        mark_begin[t] = static_cast<float>(gap + kStartOdds * idle) + chain * mark_end[t];
         const double most = std::max({mark, gap, idle});
         if (most > 0.0 && most < 1e-12) {
             // The running best is too good for this hand here; bring it back into range.
@@ -125,7 +153,7 @@ double log_evidence(const SharedFactors& shared, const Timing& timing) {
             const auto lift = static_cast<float>(1.0 / most);
             for (int i = t - window; i <= t; ++i) {
                 mark_end[i] = std::min(mark_end[i] * lift, 1e20F);
-                gap_end[i] = std::min(gap_end[i] * lift, 1e20F);
+                mark_begin[i] = std::min(mark_begin[i] * lift, 1e20F);
             }
             idle /= most;
             scale += std::log(most);
@@ -142,7 +170,7 @@ double log_evidence(const SharedFactors& shared, const Timing& timing) {
             const double factor = length < kShortestMark
                                       ? std::exp(shared.best(t) - shared.best(frames))
                                       : static_cast<double>(shared.mark(frames)[length]);
-            total += static_cast<double>(gap_end[t]) * factor;
+            total += static_cast<double>(mark_begin[t]) * factor;
         }
     }
     return std::log(std::max(total, 1e-300)) + scale + shared.best(frames);
@@ -160,28 +188,44 @@ SpeedRange SpeedRange::about(double speed_wpm) {
     return {dot_frames * 0.75, dot_frames * 4.0 / 3.0};
 }
 
-std::vector<SpeedScore> scan_speeds(const MarkEvidence& evidence, std::int64_t from,
-                                    std::int64_t to, const SpeedRange& range) {
+SpeedScan scan_speeds(const MarkEvidence& evidence, std::int64_t from, std::int64_t to,
+                      const SpeedRange& range) {
     const auto longest_mark = static_cast<int>(range.most_dot_frames * 5.0);
     const auto longest_gap = static_cast<int>(range.most_dot_frames * 14.0);
     const SharedFactors shared(evidence, from, to, longest_mark, longest_gap);
-    std::vector<SpeedScore> scores;
-    const double steps =
-        std::ceil(std::log(range.most_dot_frames / range.least_dot_frames) / kSpeedStep);
-    for (int i = 0; i <= static_cast<int>(steps); ++i) {
+    SpeedScan scan;
+    const auto score = [&](double dot_frames, bool loose) {
+        SpeedScore out{dot_frames, loose, 0.0};
+        out.log_evidence = log_evidence(shared, keying_of(out.timing()));
+        return out;
+    };
+    const auto steps = static_cast<int>(
+        std::ceil(std::log(range.most_dot_frames / range.least_dot_frames) / kSpeedStep));
+    double best_loose = -std::numeric_limits<double>::infinity();
+    for (int i = 0; i <= steps; i += 2) {
+        scan.scores.push_back(score(range.least_dot_frames * std::exp(kSpeedStep * i), true));
+        best_loose = std::max(best_loose, scan.scores.back().log_evidence);
+    }
+    // An even hand is looked for only near speeds at which a loose one is likely.
+    const std::vector<SpeedScore> loose = scan.scores;
+    for (int i = 0; i <= steps; ++i) {
         const double dot_frames = range.least_dot_frames * std::exp(kSpeedStep * i);
-        for (const bool loose : {false, true}) {
-            if (loose && i % 2 == 1) {
-                continue;  // wide lengths need only every other speed
-            }
-            SpeedScore score{dot_frames, loose, 0.0};
-            score.log_evidence = log_evidence(shared, score.timing());
-            scores.push_back(score);
+        const bool near = std::any_of(loose.begin(), loose.end(), [&](const SpeedScore& s) {
+            return s.log_evidence > best_loose - kNearEvidence &&
+                   std::abs(std::log(s.dot_frames / dot_frames)) < kNearSpeed;
+        });
+        if (near) {
+            scan.scores.push_back(score(dot_frames, false));
         }
     }
-    std::sort(scores.begin(), scores.end(),
+    std::sort(scan.scores.begin(), scan.scores.end(),
               [](const auto& a, const auto& b) { return a.log_evidence > b.log_evidence; });
-    return scores;
+    scan.stray_evidence = -std::numeric_limits<double>::infinity();
+    for (double dot = range.least_dot_frames; dot <= range.most_dot_frames; dot *= kStrayStep) {
+        scan.stray_evidence =
+            std::max(scan.stray_evidence, log_evidence(shared, stray_keying(dot, longest_mark)));
+    }
+    return scan;
 }
 
 }  // namespace skedlark::copy

@@ -37,8 +37,13 @@ struct SpeedRange {
     [[nodiscard]] static SpeedRange about(double speed_wpm);
 };
 
-// Likeliest first; frames from <= i < to, which evidence must still hold.
-[[nodiscard]] std::vector<SpeedScore> scan_speeds(const MarkEvidence& evidence, std::int64_t from,
-                                                  std::int64_t to, const SpeedRange& range);
+struct SpeedScan {
+    std::vector<SpeedScore> scores;  // likeliest first
+    double stray_evidence = 0.0;     // the best that keying without Morse lengths can do
+};
+
+// Frames from <= i < to, which evidence must still hold.
+[[nodiscard]] SpeedScan scan_speeds(const MarkEvidence& evidence, std::int64_t from,
+                                    std::int64_t to, const SpeedRange& range);
 
 }  // namespace skedlark::copy

@@ -41,6 +41,7 @@ TextTrellis::TextTrellis(const CodeTree& tree, int capacity)
       mask_(std::bit_ceil(static_cast<std::size_t>(capacity)) - 1),
       sums_((mask_ + 1) * kMaxHands * 2 * kNodeStride),
       sides_((mask_ + 1) * kMaxHands),
+      strays_(mask_ + 1),
       exponent_(mask_ + 1),
       mark_factors_((mask_ + 1) * (kLongestMark + 1)) {}
 
@@ -64,11 +65,30 @@ void TextTrellis::begin(std::int64_t at, const std::vector<Timing>& hands) {
         side(at, h) = {0.0F, share, begins, 0.0F, begins};
         row(at, h)[kNodeStride] = begins;
     }
+    strays_[slot(at)] = {0.0F, odds_.start_stray_a_frame, 0.0F};
+    set_stray_tables();
+}
+
+void TextTrellis::retime(int hand, const Timing& timing) {
+    hands_[hand] = HandTables(timing);
+    if (hand == 0) {
+        set_stray_tables();
+    }
+}
+
+void TextTrellis::set_stray_tables() {
+    const double dot = hands_[0].timing.dot.mean_frames;
+    const auto last = [&](double mean) { return static_cast<int>(std::ceil(4.0 * mean)); };
+    stray_marks_ = stray_table(
+        kStrayMarkDots * dot, kStrayShortest,
+        std::min(kLongestMark, std::max(last(kStrayMarkDots * dot), hands_[0].dash.last())));
+    stray_gaps_ = stray_table(kStrayGapDots * dot, 1, last(kStrayGapDots * dot));
 }
 
 // Evidence of each length of mark that ends at now_, on a scale chosen so that the best is about 1.
 void TextTrellis::factors(const MarkEvidence& evidence) {
-    longest_mark_ = longest_gap_ = 1;
+    longest_mark_ = stray_marks_.last();
+    longest_gap_ = stray_gaps_.last();
     for (int h = 0; h < count_; ++h) {
         longest_mark_ = std::max({longest_mark_, hands_[h].dash.last(), hands_[h].dot.last()});
         longest_gap_ = std::max({longest_gap_, hands_[h].word_gap.last(),
@@ -155,13 +175,46 @@ void TextTrellis::end_gaps(int h) {
                       side(now_ - length, h).character_end;
         }
     };
-    add_gaps(hand.character_gap, 1.0F - odds_.word_gap - odds_.pause);
+    add_gaps(hand.character_gap, odds_.character_gap());
     add_gaps(hand.word_gap, odds_.word_gap);
     const Side& before = side(now_ - 1, h);
     Side& here = side(now_, h);
     here.idle = gap_factor_[1] *
                 (before.idle * (1.0F - odds_.start_a_frame) + before.character_end * odds_.pause);
     here.begins = begins + here.idle * odds_.start_a_frame;
+}
+
+void TextTrellis::stray() {
+    const float* mark_factor = &mark_factors_[slot(now_) * (kLongestMark + 1)];
+    Stray& here = strays_[slot(now_)];
+    here = {0.0F, 0.0F, 0.0F};
+    const int marks = std::min(stray_marks_.last(), longest_mark_);
+    for (int length = stray_marks_.first; length <= marks; ++length) {
+        const Stray& past = strays_[slot(now_ - length)];
+        here.mark += stray_marks_.odds[length - stray_marks_.first] * mark_factor[length] *
+                     (past.gap + odds_.chain_stray * past.mark);
+    }
+    float after_stray = 0.0F;
+    float after_text = 0.0F;
+    const int gaps = std::min(stray_gaps_.last(), longest_gap_);
+    for (int length = stray_gaps_.first; length <= gaps; ++length) {
+        const Stray& past = strays_[slot(now_ - length)];
+        const float factor = stray_gaps_.odds[length - stray_gaps_.first] * gap_factor_[length];
+        after_stray += factor * past.mark;
+        after_text += factor * past.character_end;
+    }
+    const float share = 1.0F / static_cast<float>(count_);
+    const float to_idle = gap_factor_[1] * odds_.pause_stray * strays_[slot(now_ - 1)].mark * share;
+    float idle = 0.0F;
+    for (int h = 0; h < count_; ++h) {
+        Side& side_here = side(now_, h);
+        side_here.idle += to_idle;
+        side_here.begins += odds_.leave_stray * after_stray * share;
+        idle += side_here.idle;
+        here.character_end += side_here.character_end;
+    }
+    here.gap = (1.0F - odds_.chain_stray - odds_.leave_stray - odds_.pause_stray) * after_stray +
+               odds_.enter_stray * after_text + odds_.start_stray_a_frame * idle;
 }
 
 void TextTrellis::begin_characters() {
@@ -184,6 +237,7 @@ void TextTrellis::rescale() {
         const Side& here = side(now_, h);
         most = std::max({most, here.most_mark, here.most_gap, here.idle});
     }
+    most = std::max({most, strays_[slot(now_)].mark, strays_[slot(now_)].gap});
     if (most <= 0.0F) {
         return;
     }
@@ -197,6 +251,8 @@ void TextTrellis::rescale() {
     for (int length = 1; length <= longest_mark_; ++length) {
         mark_factor[length] *= factor;
     }
+    Stray& stray = strays_[slot(now_)];
+    stray = {stray.mark * factor, stray.gap * factor, stray.character_end * factor};
     for (int h = 0; h < count_; ++h) {
         float* sums = row(now_, h);
         for (int i = 0; i < 2 * kNodeStride; ++i) {
@@ -217,6 +273,7 @@ void TextTrellis::advance(const MarkEvidence& evidence) {
         end_marks(h);
         end_gaps(h);
     }
+    stray();
     begin_characters();
     rescale();
 }

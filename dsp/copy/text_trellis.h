@@ -31,6 +31,14 @@ struct TrafficOdds {
     float pause = 0.02F;     // share of characters that end a stretch of sending
     float start_a_frame = 1.0F / 2000.0F;
     float change_hand = 0.02F;  // another of the hands goes on after a character
+    // Keying that is no Morse: begins out of silence, begins after a character, gives way to Morse,
+    // falls silent (after each of its marks), and goes on without a gap (a carrier).
+    float start_stray_a_frame = 1.0F / 3000.0F;
+    float enter_stray = 0.003F;
+    float leave_stray = 0.003F;
+    float pause_stray = 0.03F;
+    float chain_stray = 0.2F;
+    [[nodiscard]] float character_gap() const { return 1.0F - word_gap - pause - enter_stray; }
 };
 
 struct HandTables {
@@ -46,7 +54,7 @@ class TextTrellis {
     // Begins at boundary `at`, nothing being sent; hands equally likely.
     void begin(std::int64_t at, const std::vector<Timing>& hands);
     // New lengths for hands that go on; the number must stay the same.
-    void retime(int hand, const Timing& timing) { hands_[hand] = HandTables(timing); }
+    void retime(int hand, const Timing& timing);
     // Carries the sums on over one more frame of evidence.
     void advance(const MarkEvidence& evidence);
 
@@ -75,6 +83,15 @@ class TextTrellis {
     }
     // Brings sums of boundary `from` to the scale of the later boundary `to`.
     [[nodiscard]] float gap_factor(std::int64_t from, std::int64_t to) const;
+    // Sums for keying that is no Morse: a mark of it ends here; a gap of it ends here.
+    [[nodiscard]] float stray_mark(std::int64_t t) const { return strays_[slot(t)].mark; }
+    [[nodiscard]] float stray_gap(std::int64_t t) const { return strays_[slot(t)].gap; }
+    // A character of any hand ends here.
+    [[nodiscard]] float character_ends(std::int64_t t) const {
+        return strays_[slot(t)].character_end;
+    }
+    [[nodiscard]] const LengthTable& stray_marks() const { return stray_marks_; }
+    [[nodiscard]] const LengthTable& stray_gaps() const { return stray_gaps_; }
     // Odds that the next character begins with hand `to` after one of hand `from`.
     [[nodiscard]] float change_odds(int from, int to) const {
         return from == to
@@ -85,6 +102,9 @@ class TextTrellis {
  private:
     struct Side {
         float character_end, idle, begins, most_mark, most_gap;
+    };
+    struct Stray {
+        float mark, gap, character_end;  // the last: over all hands
     };
     [[nodiscard]] std::size_t slot(std::int64_t t) const {
         return static_cast<std::size_t>(t) & mask_;
@@ -102,7 +122,9 @@ class TextTrellis {
     void factors(const MarkEvidence& evidence);
     void end_marks(int h);
     void end_gaps(int h);
+    void stray();
     void begin_characters();
+    void set_stray_tables();
     void rescale();
 
     const CodeTree& tree_;
@@ -114,7 +136,9 @@ class TextTrellis {
     std::int64_t begin_ = 0, now_ = 0;
     std::vector<float> sums_;
     std::vector<Side> sides_;
+    std::vector<Stray> strays_;
     std::vector<int> exponent_;
+    LengthTable stray_marks_, stray_gaps_;
     std::vector<float> mark_factors_;  // by boundary and length
     std::vector<float> gap_factor_;    // by length, for the boundary being made
 };

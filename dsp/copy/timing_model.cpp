@@ -11,6 +11,15 @@ namespace {
 constexpr double kEdgeFrames = 0.30;
 constexpr double kTail = 1e-4;
 
+void sum_up(LengthTable& table) {
+    table.at_least.resize(table.odds.size());
+    float sum = 0.0F;
+    for (std::size_t i = table.odds.size(); i-- > 0;) {
+        sum += table.odds[i];
+        table.at_least[i] = std::min(sum, 1.0F);
+    }
+}
+
 double normal_cdf(double x) { return 0.5 * std::erfc(-x * M_SQRT1_2); }
 
 }  // namespace
@@ -71,6 +80,20 @@ LengthTable length_table(const Length& length) {
     for (int frames = first; frames <= last; ++frames) {
         table.odds.push_back(static_cast<float>(odds(frames)));
     }
+    sum_up(table);
+    return table;
+}
+
+LengthTable stray_table(double mean_frames, int first, int last) {
+    LengthTable table;
+    table.first = first;
+    const double stay = std::exp(-1.0 / mean_frames);
+    double odds = 1.0 - stay;
+    for (int frames = first; frames <= last; ++frames) {
+        table.odds.push_back(static_cast<float>(odds));
+        odds *= stay;
+    }
+    sum_up(table);
     return table;
 }
 

@@ -7,6 +7,7 @@
 // Checked: tests/dsp/copy/timing_model_test.cpp
 #pragma once
 
+#include <cstdint>
 #include <vector>
 
 namespace skedlark::copy {
@@ -39,11 +40,25 @@ struct Hand {
 struct LengthTable {
     int first = 1;
     std::vector<float> odds;
+    std::vector<float> at_least;  // chance of length first + i frames or more
+    // Chance that a length is at least so many frames.
+    [[nodiscard]] float survival(std::int64_t frames) const {
+        return frames <= first   ? 1.0F
+               : frames > last() ? 0.0F
+                                 : at_least[static_cast<std::size_t>(frames - first)];
+    }
     [[nodiscard]] int last() const { return first + static_cast<int>(odds.size()) - 1; }
 };
 
 // Log-normal, integrated over each frame, cut where it falls below 1e-4 of its peak. A further
 // spread of kEdgeFrames covers edges that fall between frames and are smeared by the filter.
 [[nodiscard]] LengthTable length_table(const Length& length);
+
+// Keying without Morse lengths: marks and gaps end at random, as in speech, music, a carrier that
+// comes and goes. Geometric, from `first` to `last` frames.
+[[nodiscard]] LengthTable stray_table(double mean_frames, int first, int last);
+inline constexpr double kStrayMarkDots = 2.0;  // means, in dots of the hand it competes with
+inline constexpr double kStrayGapDots = 2.5;
+inline constexpr int kStrayShortest = 2;  // frames
 
 }  // namespace skedlark::copy
