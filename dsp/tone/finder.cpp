@@ -37,9 +37,9 @@ constexpr int kFastFirstLevel =
 constexpr double kFastRate_hz_per_s = 1.0;
 // Share of the false alarms that the fast search may make.
 constexpr double kFastShare = 0.25;
-// Share of time the key is down in standard text (PARIS: 22 of 50 units), where nothing better is
-// known.
-constexpr double kUsualShare = 0.44;
+// Share of time the key is down in standard text (PARIS 22 of 50, random groups 30 of 60), where
+// nothing better is known.
+constexpr double kUsualShare = 0.47;
 // How far a mirror image may be off, in widths of a cell of the spectrum.
 constexpr double kMirrorSlack = 1.5;
 constexpr double kHeardChance = 1e-4;
@@ -210,8 +210,11 @@ void Finder::State::judge(ListedTone& tone, std::vector<Event>& out) {
         tone.verdict_odds = odds;
         tone.verdict_s = heard_s;
     }
-    measure(tone,
-            event.keyed.value_or(true) ? (verdict.share < 1.0 ? verdict.share : kUsualShare) : 1.0);
+    // The share of time the key is down is known only where two levels stand out; else take the
+    // usual.
+    const bool share_known = verdict.share < 1.0 && verdict.log_odds_two_levels > kTurnAround;
+    const double share = share_known ? verdict.share : kUsualShare;
+    measure(tone, event.keyed.value_or(true) ? share : 1.0);
     if (tone.told && event.keyed == before) return;
     tone.told = true;
     out.emplace_back(event);

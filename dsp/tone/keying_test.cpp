@@ -26,7 +26,7 @@ constexpr std::array<double, 2> kQuickMemories_s = {0.06, 0.15};
 constexpr std::array<double, 2> kSlowMemories_s = {0.5, 1.5};
 // A verdict needs this many nepers. Tried 0 to 6: keying_test_test.cpp, wrong against unknown.
 constexpr double kSureKeyed = 1.0;
-constexpr double kSureSteady = 5.0;
+constexpr double kSureSteady = 10.0;
 // With less audio than this the verdict needs kShortMargin more at its shortest.
 constexpr double kWhole_s = 18.0;
 constexpr double kShortMargin = 3.0;
@@ -34,8 +34,8 @@ constexpr double kShortMargin = 3.0;
 // share.
 constexpr double kLeastKeying = 0.6;
 // A level that wanders within a second also fits chance bunches of marks: it must do so clearly
-// better. Tried 0 to 12.
-constexpr double kFadingPenalty = 8.0;
+// better. Tried 0 to 14.
+constexpr double kFadingPenalty = 14.0;
 // At low level two levels and a quick random one look alike; above it two levels must stand out.
 constexpr double kAlike = 6.0;
 // Power across the carrier's phase over that along it: keying has hardly any, voices have nearly as

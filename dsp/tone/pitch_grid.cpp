@@ -14,15 +14,15 @@ constexpr double kFaster = 0.003;
 constexpr double kSlower = 0.01;
 // In the fastest rate some steps are jumps of up to this many cells (4 Hz).
 constexpr int kStepCells = 8;
-constexpr double kStepChance = 0.05;
+constexpr double kStepChance = 0.02;
 // Rows overlap by four fifths: each brings only this share of its evidence anew. Tried .25 to .6.
 constexpr double kNewShare = 0.4;
 // Keying side bands and a note that is not pure count as noise of this share of the line's own
 // power.
-constexpr double kImpurity = 1.0 / 25.0;
+constexpr double kImpurity = 1.0 / 5.5;
 constexpr int kImpurityReach = 31;  // cells: 15 Hz
 // Chance that a row of a tone that is there holds any of it (a word gap may fill a row).
-constexpr double kRowHoldsTone = 0.8;
+constexpr double kRowHoldsTone = 0.6;
 // Presence decays and returns at these chances per step.
 constexpr double kPresenceChange = 0.02;
 
