@@ -55,6 +55,7 @@ class Listener {
 
  private:
     Listener(const ListenerConfig& config, tone::Follower follower, copy::Copier copier);
+    void raise_to_keying_floor();
     void hand_on(std::size_t keep_back, std::vector<Event>& out);
 
     ListenerConfig config_;

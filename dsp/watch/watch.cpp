@@ -27,6 +27,8 @@ constexpr double kBeforeFoundS = 20.0;
 constexpr double kFinderPitchErrorHz = 1.0;
 // A tone not heard for this long is no candidate.
 constexpr double kRecentS = 20.0;
+// Tones both heard within this are two, however near to one another.
+constexpr double kHeardApartS = 10.0;
 // Lost audio is told at once when it goes on for longer than this.
 constexpr double kTellLostAfterS = 1.0;
 
@@ -193,14 +195,24 @@ int Watch::State::number_of(const tone::FoundTone& found) {
     if (entry != number.end()) {
         return entry->second;
     }
+    // Not when the finder still hears that tone beside this one: then they are two.
+    const auto is_heard_apart = [&](int tone) {
+        return std::any_of(finder.tones().begin(), finder.tones().end(), [&](const auto& other) {
+            const auto its = number.find(other.event.tone);
+            return its != number.end() && its->second == tone &&
+                   seconds_from_frames(history.end_frame() - other.event.at_frame) < kHeardApartS;
+        });
+    };
     int ours = 0;
     for (const Place& place : places) {
-        if (std::abs(place.listener.pitch_hz() - found.event.pitch_hz) < kSameToneHz) {
+        if (!is_heard_apart(place.listener.tone()) &&
+            std::abs(place.listener.pitch_hz() - found.event.pitch_hz) < kSameToneHz) {
             ours = place.listener.tone();
         }
     }
     for (const auto& [tone, old] : known) {
-        if (ours == 0 && std::abs(old.event.pitch_hz - found.event.pitch_hz) < kSameToneHz) {
+        if (ours == 0 && !is_heard_apart(tone) &&
+            std::abs(old.event.pitch_hz - found.event.pitch_hz) < kSameToneHz) {
             ours = tone;
         }
     }

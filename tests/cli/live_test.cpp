@@ -44,7 +44,8 @@ std::string text_of(const std::vector<nlohmann::json>& events) {
 
 TEST(Live, TheTextIsThatOfTheFileAndNothingIsLost) {
     const TempFolder folder;
-    const std::string file = keyed(folder, "a.wav", kText, {"--rate", "48000", "--wpm", "25"});
+    const std::string file =
+        keyed(folder, "a.wav", kText, {"--rate", "48000", "--wpm", "25", "--snr-2500hz", "15"});
     const std::string from_file = text_of(json_lines(run_skedlark({"copy", "--json", file}).out));
     EXPECT_EQ(from_file, kText);
     Running copying({skedlark_path(), "copy", "--json", "--live", "vcable_monitor"},
@@ -65,7 +66,8 @@ TEST(Live, TheTextIsThatOfTheFileAndNothingIsLost) {
 
 TEST(Live, GoesOnAfterTheSoundServerWasKilled) {
     const TempFolder folder;
-    const std::string file = keyed(folder, "a.wav", kText, {"--rate", "48000", "--wpm", "25"});
+    const std::string file =
+        keyed(folder, "a.wav", kText, {"--rate", "48000", "--wpm", "25", "--snr-2500hz", "15"});
     Running copying({skedlark_path(), "copy", "--json", "--live", "vcable_monitor"},
                     long_lasting());
     ASSERT_TRUE(copying.wait_for_output("\"input\"", 20.0));

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
@@ -10,11 +11,15 @@
 
 namespace skedlark::test {
 
-// Keys a text into a file of the folder and returns its path.
+// Keys a text into a file of the folder and returns its path; 15 dB over the noise unless told
+// otherwise.
 inline std::string keyed(const TempFolder& folder, const std::string& name, const std::string& text,
                          std::vector<std::string> more = {}) {
     std::vector<std::string> arguments{"key", text, "--out", folder.path(name)};
     arguments.insert(arguments.end(), more.begin(), more.end());
+    if (std::find(more.begin(), more.end(), "--snr-2500hz") == more.end()) {
+        arguments.insert(arguments.end(), {"--snr-2500hz", "15"});
+    }
     const Ended ended = run_skedlark(arguments);
     EXPECT_EQ(ended.status, 0) << ended.error;
     return folder.path(name);

@@ -33,6 +33,15 @@ TEST(Watch, FindsAndCopiesFromTheFirstCharacterOn) {
     }));
 }
 
+TEST(Watch, CopiesStrongSignals) {
+    for (const double snr_db : {10.0, 20.0, 30.0, 40.0}) {
+        const synth::Scene scene = make(scene_of(kText, snr_db));
+        const std::string text = text_of(watched(scene.samples));
+        EXPECT_EQ(support::score_text(scene.truth.wanted.text, text).all.errors, 0)
+            << snr_db << " dB: " << text;
+    }
+}
+
 TEST(Watch, SummaryHoldsWhatWasSent) {
     const synth::Scene scene = make(scene_of(kText, 5.0));
     const auto events = watched(scene.samples);
