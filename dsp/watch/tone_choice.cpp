@@ -14,10 +14,15 @@ double distance_hz(const ChoiceConfig& config, double pitch_hz, double moved_hz)
     return std::abs(pitch_hz - (config.told_hz.value_or(0.0) + moved_hz));
 }
 
-bool is_wanted(const ChoiceConfig& config, const Candidate& candidate, double moved_hz) {
+bool is_within(const ChoiceConfig& config, const Candidate& candidate, double moved_hz) {
     const double shift = config.told_hz ? moved_hz : 0.0;
-    return candidate.keyed.value_or(false) && candidate.pitch_hz >= config.from_hz + shift &&
+    return candidate.pitch_hz >= config.from_hz + shift &&
            candidate.pitch_hz <= config.to_hz + shift;
+}
+
+bool is_worth_a_trial(const Candidate& candidate) {
+    return !candidate.keyed && candidate.false_alarm_odds < kCertainOdds &&
+           candidate.known_s > kTryUnknownAfterS;
 }
 
 bool is_same(const Candidate& candidate, const Followed& followed) {
@@ -72,13 +77,18 @@ Choice choose(const ChoiceConfig& config, std::span<const Candidate> found,
         }
     }
     std::vector<Candidate> wanted;
+    std::vector<Candidate> trials;
     for (const Candidate& candidate : found) {
         const bool known = std::any_of(followed.begin(), followed.end(), [&](const Followed& tone) {
             return is_same(candidate, tone);
         });
-        if (!known && is_wanted(config, candidate, moved_hz) &&
-            !must_wait(config, candidate, found)) {
+        if (known || !is_within(config, candidate, moved_hz)) {
+            continue;
+        }
+        if (candidate.keyed.value_or(false) && !must_wait(config, candidate, found)) {
             wanted.push_back(candidate);
+        } else if (is_worth_a_trial(candidate)) {
+            trials.push_back(candidate);
         }
     }
     std::stable_sort(wanted.begin(), wanted.end(), [&](const Candidate& a, const Candidate& b) {
@@ -101,6 +111,14 @@ Choice choose(const ChoiceConfig& config, std::span<const Candidate> found,
             choice.yield.push_back(loser->tone);
             kept.erase(loser);
             choice.take_up.push_back(candidate.tone);
+        }
+    }
+    std::stable_sort(trials.begin(), trials.end(), [&](const Candidate& a, const Candidate& b) {
+        return is_likelier(config, a, b, moved_hz);
+    });
+    for (const Candidate& trial : trials) {
+        if (static_cast<int>(kept.size() + choice.take_up.size()) < config.tones) {
+            choice.take_up.push_back(trial.tone);
         }
     }
     return choice;

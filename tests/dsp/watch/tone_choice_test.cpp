@@ -31,13 +31,29 @@ TEST(ToneChoice, NothingFoundNothingTaken) {
     EXPECT_TRUE(choice.take_up.empty() && choice.yield.empty() && choice.not_keyed.empty());
 }
 
-TEST(ToneChoice, TakesOnlyKeyedTones) {
+TEST(ToneChoice, TakesKeyedTones) {
     Candidate steady = keyed(1, 500);
     steady.keyed = false;
     Candidate unknown = keyed(2, 600);
     unknown.keyed.reset();
+    unknown.known_s = 1.0;
     EXPECT_TRUE(choose_from({}, {steady, unknown}, {}).take_up.empty());
     EXPECT_EQ(choose_from({}, {steady, unknown, keyed(3, 700)}, {}).take_up, Tones{3});
+}
+
+TEST(ToneChoice, TriesAnUnknownToneWhereNoKeyedOneIs) {
+    Candidate unknown = keyed(1, 600);
+    unknown.keyed.reset();
+    EXPECT_EQ(choose_from({}, {unknown}, {}).take_up, Tones{1});
+    EXPECT_EQ(choose_from({}, {unknown, keyed(2, 700)}, {}).take_up, Tones{2});
+    Followed trial = followed(1, 600);
+    trial.real = trial.makes_sense = false;
+    EXPECT_EQ(choose_from({}, {unknown, keyed(2, 700)}, {trial}).yield, Tones{1});
+    unknown.false_alarm_odds = 1e-4;  // may be noise
+    EXPECT_TRUE(choose_from({}, {unknown}, {}).take_up.empty());
+    unknown.false_alarm_odds = 1e-20;
+    unknown.known_s = kTryUnknownAfterS - 1.0;  // may still be judged
+    EXPECT_TRUE(choose_from({}, {unknown}, {}).take_up.empty());
 }
 
 TEST(ToneChoice, LikeliestFirstThenStrongest) {
@@ -115,6 +131,7 @@ TEST(ToneChoice, AWeakToneWaitsWhileAStrongerOneMayProveKeyed) {
     strong.keyed.reset();
     strong.known_s = 2.0;
     EXPECT_TRUE(choose_from({}, {strong, keyed(2, 760, -5)}, {}).take_up.empty());
+    strong.false_alarm_odds = 1e-4;          // not worth a trial itself
     strong.known_s = kMayProveKeyedS + 1.0;  // long enough: speech, perhaps
     EXPECT_EQ(choose_from({}, {strong, keyed(2, 760, -5)}, {}).take_up, Tones{2});
     strong.known_s = 2.0;
