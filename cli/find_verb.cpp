@@ -26,6 +26,11 @@ std::string kind_of(const ToneEvent& tone) {
     return !tone.keyed ? "unknown" : *tone.keyed ? "keyed" : "not keyed";
 }
 
+std::string shown_odds(double odds) {
+    // Below what a double can hold, or nearly so.
+    return odds < 1.0e-300 ? "below 1e-300" : fmt::format("{:.2g}", odds);
+}
+
 class FindPrinter final : public Printer {
  public:
     explicit FindPrinter(bool json) : json_(json), side_terminal_(terminal_at(2)) {}
@@ -76,10 +81,10 @@ class FindPrinter final : public Printer {
                 out_.write(
                     "    time  tone      pitch  kind            SNR  odds of a false alarm\n");
             }
-            out_.write(fmt::format("{:>8}  {:>4}  {:>6.1f} Hz  {:<9}  {:>5.1f} dB  {:.2g}\n",
+            out_.write(fmt::format("{:>8}  {:>4}  {:>6.1f} Hz  {:<9}  {:>5.1f} dB  {}\n",
                                    clock_text(seconds_from_frames(tone.at_frame)), tone.tone,
                                    tone.pitch_hz, kind_of(tone), tone.snr_2500hz_db,
-                                   tone.false_alarm_odds));
+                                   shown_odds(tone.false_alarm_odds)));
         }
         tones_.insert_or_assign(tone.tone, tone);
     }
