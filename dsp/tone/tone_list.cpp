@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 
 namespace skedlark::tone {
 namespace {
@@ -30,8 +29,6 @@ constexpr int kHarmonics = 6;
 constexpr double kHumWeaker = 0.25;
 constexpr double kHarmonicWeaker = 0.25;
 
-constexpr FrameIndex kForgotten = std::numeric_limits<FrameIndex>::min();
-
 }  // namespace
 
 double side_band_mask(double offset_hz, double window_s) {
@@ -56,6 +53,7 @@ bool belongs_to(double tone_hz, double line_hz, double power_ratio, double windo
 }
 
 ListedTone* ToneList::take(const Line& line, const RatioAt& ratio_at) {
+    std::erase_if(tones_, [](const ListedTone& tone) { return tone.merged; });
     ListedTone* nearest = nullptr;
     double nearest_hz = kSameTone_hz;
     for (ListedTone& tone : tones_) {
@@ -121,13 +119,14 @@ ListedTone* ToneList::take(const Line& line, const RatioAt& ratio_at) {
 void ToneList::merge_into(ListedTone& kept) {
     for (ListedTone& other : tones_) {
         const double apart_hz = std::abs(other.found.event.pitch_hz - kept.found.event.pitch_hz);
-        if (&other != &kept && apart_hz < kSameTone_hz) other.found.event.at_frame = kForgotten;
+        if (&other != &kept && apart_hz < kSameTone_hz) other.merged = true;
     }
 }
 
 void ToneList::forget_before(FrameIndex frame) {
-    std::erase_if(tones_,
-                  [frame](const ListedTone& tone) { return tone.found.event.at_frame < frame; });
+    std::erase_if(tones_, [frame](const ListedTone& tone) {
+        return tone.merged || tone.found.event.at_frame < frame;
+    });
 }
 
 void ToneList::clear() {

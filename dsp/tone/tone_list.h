@@ -41,6 +41,7 @@ struct ListedTone {
     double verdict_s = 0.0;        // audio that its verdict rests on
     double verdict_odds = 0.0;     // nepers for the verdict in found.event.keyed
     bool told = false;
+    bool merged = false;  // turned out to be another tone's; leaves the list
 };
 
 class ToneList {

@@ -66,6 +66,17 @@ TEST(ToneList, AWeakPartNearByDoesNotPullThePitch) {
     EXPECT_NEAR(list.tones()[0].found.event.pitch_hz, 700.0, 1e-9);
 }
 
+TEST(ToneList, TwoTonesThatMeetBecomeTheFirst) {
+    ToneList list;
+    list.take(line_at(700.0, 1000.0), no_image);
+    list.take(line_at(712.0, 900.0), no_image);
+    ASSERT_EQ(list.tones().size(), 2U);
+    list.take(line_at(707.0, 1000.0, 16000), no_image);
+    list.forget_before(0);
+    EXPECT_EQ(list.tones().size(), 1U);
+    EXPECT_NE(list.take(line_at(707.0, 1000.0, 24000), no_image), nullptr);
+}
+
 TEST(ToneList, ForgetsAndClears) {
     ToneList list;
     list.take(line_at(700.0, 1000.0, 8000), no_image);
