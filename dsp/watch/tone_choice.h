@@ -34,8 +34,8 @@ inline constexpr double kClearlyStrongerDb = 6.0;
 inline constexpr double kMuchStrongerDb = 15.0;
 // For so long may a tone be unknown and hold back weaker ones.
 inline constexpr double kMayProveKeyedS = 8.0;
-// A tone must have been unknown for so long before it is tried.
-inline constexpr double kTryUnknownAfterS = 4.0;
+// A tone must have been unknown for so long before it is tried; strong ones are judged within five.
+inline constexpr double kTryUnknownAfterS = 6.0;
 // A followed tone must be known as not keyed for this long before it is dropped.
 inline constexpr double kDropAfterS = 5.0;
 

@@ -275,7 +275,10 @@ std::vector<Followed> Watch::State::followed() const {
         // tone, and a tone that gave text that makes sense is keyed whatever else it looks like.
         const bool about_this = std::abs(about.event.pitch_hz - tone.pitch_hz) < kSameToneHz;
         if (about.not_keyed_since && about_this && !tone.makes_sense) {
-            tone.not_keyed_s = seconds_from_frames(history.end_frame() - *about.not_keyed_since);
+            // A trial ends with the first verdict against it.
+            tone.not_keyed_s =
+                tone.real ? seconds_from_frames(history.end_frame() - *about.not_keyed_since)
+                          : 2.0 * kDropAfterS;
         }
         all.push_back(tone);
     }
@@ -361,7 +364,8 @@ void Watch::State::finish(std::vector<Event>& out) {
         decide(out);
     }
     while (!places.empty()) {
-        end_place(places.front().listener.tone(), true, out);
+        const int tone = places.front().listener.tone();
+        end_place(tone, !known.at(tone).not_keyed_since, out);
     }
     // Keyed tones there was no place for are told too, without text.
     for (const auto& [tone, about] : known) {
