@@ -19,8 +19,16 @@ constexpr int kEvidenceFrames = 8192;  // 40 s
 constexpr int kTrellisFrames = 4096;   // 20 s
 // While the speed is not known: seconds of audio after which it is looked for, then every
 // kScanAgainS.
-constexpr double kScanAtS[] = {2.5, 4.0, 6.0, 9.0, 13.0};
-constexpr double kScanAgainS = 4.0;
+constexpr double kScanAtS[] = {3.0, 4.5, 6.0, 9.0, 13.0};
+constexpr double kScanAgainS = 8.0;
+// Later the speed is checked this often; another speed must differ so much, and be so much better,
+// to be taken.
+constexpr double kCheckAgainS = 60.0;
+constexpr double kCheckDoubtS = 8.0;  // while what is read is less sure than kDoubt
+constexpr double kDoubt = 0.85;
+constexpr double kDoubtCharacters = 8.0;
+constexpr double kOtherSpeed = 0.15;
+constexpr double kOtherEvidence = 12.0;
 constexpr double kScanWindowS = 12.0;
 // The search begins at most this long before the scan that found the speed.
 constexpr double kLookBackS = 30.0;
@@ -28,6 +36,8 @@ constexpr double kLookBackS = 30.0;
 constexpr double kScanLevelsDb[] = {0.0, 2.5, 5.0, -2.0};
 // Evidence against noise, in natural logarithms, before anything is read.
 constexpr double kLeastEvidence = 14.0;
+// With less at the likeliest level other levels are not worth trying.
+constexpr double kHopelessEvidence = 2.0;
 // Share of the posterior that must lie within kSameSpeed of the best speed, or kSureAfterS have
 // passed.
 constexpr double kSpeedSure = 0.97;
@@ -75,6 +85,7 @@ struct Copier::Search {
     bool any_text = false;
     std::string text;
     double confidence_sum = 0.0;
+    double recent_sure = 0.5;  // running mean of the confidence
     int characters = 0;
 
     void reset() {
@@ -90,6 +101,7 @@ struct Copier::Search {
         committed = learned = 0.0;
         text.clear();
         confidence_sum = 0.0;
+        recent_sure = 0.5;
         characters = 0;
     }
 
@@ -109,13 +121,48 @@ struct Copier::Search {
             first_at = frame.at_frame;
         }
         evidence.append(frame, locked ? level.amplitude() : 1.0);
-        if (!locked) {
-            if (evidence.size() >= next_scan) {
-                look_for_speed(out);
-            }
-        } else {
+        if (locked) {
             carry_on(out);
         }
+        if (evidence.size() >= next_scan) {
+            plan_scan();
+            if (locked) {
+                check_speed(out);
+            } else {
+                look_for_speed(out);
+            }
+        }
+    }
+
+    void plan_scan() {
+        ++scans;
+        next_scan = scans < std::size(kScanAtS)
+                        ? unlocked_since + frames_of(kScanAtS[scans])
+                        : evidence.size() + frames_of(!locked                ? kScanAgainS
+                                                      : recent_sure > kDoubt ? kCheckAgainS
+                                                                             : kCheckDoubtS);
+    }
+
+    // Was the speed taken wrong, or has it changed? Then the search begins anew after the last
+    // final character.
+    void check_speed(std::vector<Event>& out) {
+        const std::int64_t now = evidence.size();
+        const std::int64_t from = std::max(evidence.oldest(), now - frames_of(kScanWindowS));
+        const Timing current = fist.timing();
+        const SpeedScan scan = scan_speeds(evidence, from, now, range(), &current);
+        const SpeedScore& best = scan.scores.front();
+        const bool other =
+            std::abs(std::log(best.dot_frames / current.dot.mean_frames)) > kOtherSpeed;
+        if (other && best.log_evidence > scan.current_evidence + kOtherEvidence &&
+            sure(scan, now - from)) {
+            const double amplitude = level.amplitude();
+            lock(scan.scores, amplitude, std::max<std::int64_t>(from, std::llround(committed)),
+                 out);
+        }
+    }
+
+    [[nodiscard]] SpeedRange range() const {
+        return config.speed_wpm > 0.0 ? SpeedRange::about(config.speed_wpm) : SpeedRange::all();
     }
 
     void carry_on(std::vector<Event>& out) {
@@ -137,22 +184,15 @@ struct Copier::Search {
 
     void look_for_speed(std::vector<Event>& out) {
         const std::int64_t now = evidence.size();
-        ++scans;
-        next_scan = unlocked_since + frames_of(scans < std::size(kScanAtS) ? kScanAtS[scans] : 0.0);
-        if (scans >= std::size(kScanAtS)) {
-            next_scan = now + frames_of(kScanAgainS);
-        }
         const std::int64_t from =
             std::max({evidence.oldest(), unlocked_since, now - frames_of(kScanWindowS)});
-        const SpeedRange range =
-            config.speed_wpm > 0.0 ? SpeedRange::about(config.speed_wpm) : SpeedRange::all();
         const double guess = excess_amplitude(evidence, from, now);
         SpeedScan best;
         double amplitude = guess;
         for (const double db : kScanLevelsDb) {
             const double tried = guess * amplitude_from_db(db);
             set_level(from, tried);
-            SpeedScan scan = scan_speeds(evidence, from, now, range);
+            SpeedScan scan = scan_speeds(evidence, from, now, range());
             if (best.scores.empty() ||
                 scan.scores.front().log_evidence > best.scores.front().log_evidence) {
                 best = std::move(scan);
@@ -160,9 +200,14 @@ struct Copier::Search {
             } else if (db > 0.0) {
                 break;
             }
+            if (best.scores.front().log_evidence < kHopelessEvidence) {
+                break;
+            }
         }
         if (sure(best, now - from)) {
-            lock(best.scores, amplitude, out);
+            const std::int64_t begin =
+                std::max({evidence.oldest(), unlocked_since, now - frames_of(kLookBackS)});
+            lock(best.scores, amplitude, begin, out);
         }
     }
 
@@ -181,9 +226,8 @@ struct Copier::Search {
         return near > kSpeedSure * all || frames >= frames_of(kSureAfterS);
     }
 
-    void lock(const std::vector<SpeedScore>& scores, double amplitude, std::vector<Event>& out) {
-        const std::int64_t from =
-            std::max({evidence.oldest(), unlocked_since, evidence.size() - frames_of(kLookBackS)});
+    void lock(const std::vector<SpeedScore>& scores, double amplitude, std::int64_t from,
+              std::vector<Event>& out) {
         level.start(amplitude);
         evidence.mix = level.mix();
         set_level(from, amplitude);
@@ -314,6 +358,7 @@ struct Copier::Search {
         if (event.final) {
             text += event.procedure ? "[" + event.text + "]" : event.text;
             confidence_sum += event.confidence;
+            recent_sure += (event.confidence - recent_sure) / kDoubtCharacters;
             ++characters;
         }
         out.emplace_back(event);

@@ -189,7 +189,7 @@ SpeedRange SpeedRange::about(double speed_wpm) {
 }
 
 SpeedScan scan_speeds(const MarkEvidence& evidence, std::int64_t from, std::int64_t to,
-                      const SpeedRange& range) {
+                      const SpeedRange& range, const Timing* current) {
     const auto longest_mark = static_cast<int>(range.most_dot_frames * 5.0);
     const auto longest_gap = static_cast<int>(range.most_dot_frames * 14.0);
     const SharedFactors shared(evidence, from, to, longest_mark, longest_gap);
@@ -220,6 +220,9 @@ SpeedScan scan_speeds(const MarkEvidence& evidence, std::int64_t from, std::int6
     }
     std::sort(scan.scores.begin(), scan.scores.end(),
               [](const auto& a, const auto& b) { return a.log_evidence > b.log_evidence; });
+    if (current != nullptr) {
+        scan.current_evidence = log_evidence(shared, keying_of(*current));
+    }
     scan.stray_evidence = -std::numeric_limits<double>::infinity();
     for (double dot = range.least_dot_frames; dot <= range.most_dot_frames; dot *= kStrayStep) {
         scan.stray_evidence =

@@ -39,11 +39,13 @@ struct SpeedRange {
 
 struct SpeedScan {
     std::vector<SpeedScore> scores;  // likeliest first
+    double current_evidence = 0.0;   // of the lengths passed as current
     double stray_evidence = 0.0;     // the best that keying without Morse lengths can do
 };
 
 // Frames from <= i < to, which evidence must still hold.
 [[nodiscard]] SpeedScan scan_speeds(const MarkEvidence& evidence, std::int64_t from,
-                                    std::int64_t to, const SpeedRange& range);
+                                    std::int64_t to, const SpeedRange& range,
+                                    const Timing* current = nullptr);
 
 }  // namespace skedlark::copy
