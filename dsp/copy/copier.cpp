@@ -11,6 +11,7 @@
 #include "dsp/copy/level_tracker.h"
 #include "dsp/copy/path_sampler.h"
 #include "dsp/copy/speed_scan.h"
+#include "dsp/copy/text_record.h"
 
 namespace skedlark::copy {
 namespace {
@@ -26,7 +27,6 @@ constexpr double kScanAgainS = 8.0;
 constexpr double kCheckAgainS = 60.0;
 constexpr double kCheckDoubtS = 8.0;  // while what is read is less sure than kDoubt
 constexpr double kDoubt = 0.85;
-constexpr double kDoubtCharacters = 8.0;
 constexpr double kOtherSpeed = 0.15;
 constexpr double kOtherEvidence = 12.0;
 constexpr double kScanWindowS = 12.0;
@@ -74,7 +74,6 @@ struct Copier::Search {
     PathSampler sampler;
     FistTracker fist;
     LevelTracker level;
-    FrameIndex first_at = 0;  // work-rate time of evidence frame 0
     bool locked = false;
     std::int64_t unlocked_since = 0;
     std::int64_t next_scan = 0;
@@ -82,11 +81,7 @@ struct Copier::Search {
     std::int64_t next_hop = 0, next_provisional = 0;
     double committed = 0.0;  // end of the last final character, or start of the search
     double learned = 0.0;
-    bool any_text = false;
-    std::string text;
-    double confidence_sum = 0.0;
-    double recent_sure = 0.5;  // running mean of the confidence
-    int characters = 0;
+    TextRecord record;
 
     void reset() {
         evidence.reset();
@@ -94,21 +89,14 @@ struct Copier::Search {
         sampler = PathSampler();
         fist.reset();
         level.reset();
-        locked = any_text = false;
+        locked = false;
         unlocked_since = 0;
         scans = 0;
         next_scan = frames_of(kScanAtS[0]);
         committed = learned = 0.0;
-        text.clear();
-        confidence_sum = 0.0;
-        recent_sure = 0.5;
-        characters = 0;
+        record = TextRecord(config.tone);
     }
 
-    [[nodiscard]] FrameIndex at(double boundary) const {
-        return first_at + static_cast<FrameIndex>(
-                              std::llround((boundary - 0.5) * tone::kWorkFramesPerBaseband));
-    }
     [[nodiscard]] double dot_frames() const { return fist.timing().dot.mean_frames; }
     [[nodiscard]] std::int64_t lag_frames() const {
         return std::min<std::int64_t>(
@@ -118,7 +106,7 @@ struct Copier::Search {
 
     void push(const tone::BasebandFrame& frame, std::vector<Event>& out) {
         if (evidence.size() == 0) {
-            first_at = frame.at_frame;
+            record.set_origin(frame.at_frame);
         }
         evidence.append(frame, locked ? level.amplitude() : 1.0);
         if (locked) {
@@ -136,11 +124,12 @@ struct Copier::Search {
 
     void plan_scan() {
         ++scans;
-        next_scan = scans < std::size(kScanAtS)
-                        ? unlocked_since + frames_of(kScanAtS[scans])
-                        : evidence.size() + frames_of(!locked                ? kScanAgainS
-                                                      : recent_sure > kDoubt ? kCheckAgainS
-                                                                             : kCheckDoubtS);
+        next_scan =
+            scans < std::size(kScanAtS)
+                ? unlocked_since + frames_of(kScanAtS[scans])
+                : evidence.size() + frames_of(!locked                               ? kScanAgainS
+                                              : record.recent_confidence() > kDoubt ? kCheckAgainS
+                                                                                    : kCheckDoubtS);
     }
 
     // Was the speed taken wrong, or has it changed? Then the search begins anew after the last
@@ -171,7 +160,8 @@ struct Copier::Search {
             next_hop = trellis.now() + std::max(frames_of(kHopS),
                                                 static_cast<std::int64_t>(kHopDots * dot_frames()));
             settle(trellis.now() - lag_frames(), out);
-        } else if (config.provisional && trellis.now() >= next_provisional) {
+        } else if (config.provisional && trellis.now() >= next_provisional &&
+                   trellis.now() == evidence.size()) {
             next_provisional = trellis.now() + frames_of(kProvisionalHopS);
             show(out);
         }
@@ -276,7 +266,7 @@ struct Copier::Search {
         agree_config.dot_frames = dot_frames();
         agree_config.open_mark_below = config.open_mark_below;
         agree_config.paths = static_cast<int>(drawn.size());
-        const double since = any_text ? committed + 0.5 * dot_frames() : committed;
+        const double since = !record.empty() ? committed + 0.5 * dot_frames() : committed;
         return drawn.empty() ? std::vector<AgreedCharacter>{} : agree(drawn, since, agree_config);
     }
 
@@ -291,9 +281,8 @@ struct Copier::Search {
             if (character.to > static_cast<double>(until)) {
                 break;
             }
-            emit(character, true, static_cast<int>(paths.size()), out);
+            record.settle(character, static_cast<int>(paths.size()), out);
             committed = character.to;
-            any_text = true;
         }
         const auto horizon = static_cast<double>(until);
         if (horizon > learned) {
@@ -318,50 +307,8 @@ struct Copier::Search {
     // Shows what was heard since the last final character; may still change.
     void show(std::vector<Event>& out) {
         std::vector<SampledPath> paths;
-        for (const AgreedCharacter& character : read(kProvisionalPaths, paths)) {
-            emit(character, false, static_cast<int>(paths.size()), out);
-        }
-    }
-
-    void emit(const AgreedCharacter& character, bool final, int paths, std::vector<Event>& out) {
-        // A share counted over few paths never says quite 0 or 1 (Laplace's rule of succession).
-        const auto sure_of = [&](double share) { return (share * paths + 0.5) / (paths + 1.0); };
-        if ((any_text || !final) && character.word_gap_before > 0.5) {
-            CharEvent gap;
-            gap.tone = config.tone;
-            gap.from_frame = at(committed);
-            gap.to_frame = at(character.from);
-            gap.text = " ";
-            gap.final = final;
-            gap.confidence = sure_of(character.word_gap_before);
-            keep(gap, out);
-        }
-        CharEvent event;
-        event.tone = config.tone;
-        event.from_frame = at(character.from);
-        event.to_frame = at(character.to);
-        event.final = final;
-        event.text = "_";
-        event.confidence = sure_of(character.share);
-        const CodeTree& tree = CodeTree::standard();
-        if (character.node >= 0) {
-            event.text = tree.reading[character.node].text;
-            event.procedure = tree.reading[character.node].procedure;
-        }
-        for (const auto& [node, share] : character.others) {
-            event.others.emplace_back(tree.reading[node].text, share);
-        }
-        keep(event, out);
-    }
-
-    void keep(const CharEvent& event, std::vector<Event>& out) {
-        if (event.final) {
-            text += event.procedure ? "[" + event.text + "]" : event.text;
-            confidence_sum += event.confidence;
-            recent_sure += (event.confidence - recent_sure) / kDoubtCharacters;
-            ++characters;
-        }
-        out.emplace_back(event);
+        const std::vector<AgreedCharacter> agreed = read(kProvisionalPaths, paths);
+        record.show(agreed, static_cast<int>(paths.size()), out);
     }
 
     void finish(std::vector<Event>& out) {
@@ -416,10 +363,10 @@ void Copier::reset() { search_->reset(); }
 ToneSummary Copier::summary() const {
     ToneSummary out;
     out.tone = search_->config.tone;
-    out.text = search_->text;
+    out.text = search_->record.text();
     out.timing = search_->fist.totals();
-    if (search_->characters > 0) {
-        out.mean_confidence = search_->confidence_sum / search_->characters;
+    if (!search_->record.empty()) {
+        out.mean_confidence = search_->record.mean_confidence();
         out.snr_2500hz_db = search_->level.snr_2500hz_db();
         // Dot and gap together, so that heavy or light keying does not look like another speed.
         const double unit_s = std::isnan(out.timing.element_gap_s)

@@ -13,8 +13,10 @@ constexpr double kTableStep = 0.05;
 
 // No tone is as pure as the model: edges, modulation and echoes leave something that grows with the
 // level, taken as noise this far under it. Keeps strong signals from shouting down the lengths.
-// Tried 0.01 to 0.2: below 0.02 hands lose, above 0.1 weak machine keying loses.
-constexpr double kModelError = 0.04;
+// Weak tones, under kPureRatio times the noise of a frame (-9 dB in 2500 Hz), are all noise anyway
+// and pay nothing.
+constexpr double kModelError = 0.12;
+constexpr double kPureRatio = 1.6;
 // A frame louder than level plus so many noise deviations is not the tone's doing.
 constexpr double kLimitDeviations = 3.5;
 // Frames that are added in phase where the phase does not hold.
@@ -74,14 +76,17 @@ std::int64_t MarkEvidence::oldest() const {
 void MarkEvidence::accumulate(std::int64_t i) {
     const tone::BasebandFrame& frame = frames_[slot(i)];
     const double a = amplitudes_[slot(i)];
-    double variance = static_cast<double>(frame.noise_variance) + kModelError * a * a;
+    const auto noise = static_cast<double>(frame.noise_variance);
+    double variance = noise + kModelError * std::max(0.0, a * a - kPureRatio * noise);
     const double magnitude = std::abs(std::complex<double>(frame.z));
     const double limit = 1.5 * a + kLimitDeviations * std::sqrt(variance);
     if (magnitude > limit) {
         variance *= (magnitude / limit) * (magnitude / limit);
     }
     const double w = frame.lost ? 0.0 : a / variance;
-    sum_[slot(i + 1)] = sum_[slot(i)] + w * std::complex<double>(frame.z);
+    // A lost frame may hold anything, no number too, which times 0 would stay in the sums for good.
+    const std::complex<double> z = frame.lost ? 0.0 : std::complex<double>(frame.z);
+    sum_[slot(i + 1)] = sum_[slot(i)] + w * z;
     weight_[slot(i + 1)] = weight_[slot(i)] + w * a;
     // One short in-phase stretch ends at each frame; its ratio is spread over its frames.
     const std::int64_t from = std::max(oldest(), i + 1 - kRoughFrames);

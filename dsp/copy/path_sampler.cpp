@@ -229,18 +229,19 @@ class Walk {
     // A mark of keying that is no Morse ends at t: back until Morse or silence comes before it.
     void stray_back(std::int64_t t) {
         while (t > stop_) {
-            const float chain = trellis_.odds().chain_stray;
             const int length =
                 pick_length(trellis_.stray_marks(), t, [&](std::int64_t from, int frames) {
                     return trellis_.mark_factor(t, frames) *
-                           (trellis_.stray_gap(from) + chain * trellis_.stray_mark(from));
+                           (trellis_.stray_gap(from) +
+                            trellis_.chain_odds(frames) * trellis_.stray_mark(from));
                 });
             if (length == 0) {
                 return;
             }
             t -= length;
             const auto gap = static_cast<double>(trellis_.stray_gap(t));
-            const auto on = static_cast<double>(chain * trellis_.stray_mark(t));
+            const auto on =
+                static_cast<double>(trellis_.chain_odds(length) * trellis_.stray_mark(t));
             if (uniform() * (gap + on) < gap) {
                 t = before_stray_gap(t);
             }

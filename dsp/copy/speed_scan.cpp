@@ -87,13 +87,13 @@ void add_lengths(std::vector<float>& out, const Length& length, float share) {
     }
 }
 
-// Sum over lengths of history[t - length] * odds[length] * factor[length].
+// Sum over lengths from least to longest of history[t - length] * odds[length] * factor[length].
 double convolve(const std::vector<float>& history, int t, const std::vector<float>& odds,
-                const float* factor, int longest) {
+                const float* factor, int least, int longest) {
     const int last = std::min({static_cast<int>(odds.size()) - 1, longest, t});
     float sum = 0.0F;
     const float* past = history.data() + t;
-    for (int length = 1; length <= last; ++length) {
+    for (int length = least; length <= last; ++length) {
         sum += past[-length] * odds[static_cast<std::size_t>(length)] * factor[length];
     }
     return static_cast<double>(sum);
@@ -102,7 +102,9 @@ double convolve(const std::vector<float>& history, int t, const std::vector<floa
 // Lengths of all marks and of all gaps of one way of keying.
 struct Keying {
     std::vector<float> marks, gaps;
-    float chain = 0.0F;  // odds that a mark goes on in another without a gap
+    // Odds that a mark goes on in another of at least so many frames without a gap.
+    float chain = 0.0F;
+    int chain_least = 0;
 };
 
 Keying keying_of(const Timing& timing) {
@@ -123,12 +125,13 @@ Keying stray_keying(double dot_frames, int longest) {
         odds.insert(odds.end(), lengths.odds.begin(), lengths.odds.end());
         return odds;
     };
-    return {table(kStrayMarkDots * dot_frames, kStrayShortest),
-            table(kStrayGapDots * dot_frames, 1), 0.2F};
+    return {table(kStrayMarkDots * dot_frames, stray_least(dot_frames)),
+            table(kStrayGapDots * dot_frames, stray_least(dot_frames)),
+            static_cast<float>(kStrayChainOdds), static_cast<int>(kStrayChainDots * dot_frames)};
 }
 
 double log_evidence(const SharedFactors& shared, const Keying& keying) {
-    const auto& [marks, gaps, chain] = keying;
+    const auto& [marks, gaps, chain, chain_least] = keying;
     const int frames = shared.frames();
     // Odds, relative to exp(best), that a mark (gap) ends at t; that nothing is being sent at t.
     std::vector<float> mark_end(static_cast<std::size_t>(frames) + 1), mark_begin(mark_end.size());
@@ -139,13 +142,17 @@ double log_evidence(const SharedFactors& shared, const Keying& keying) {
         double gap = 0.0;
         if (t > 0) {
             const double step = std::exp(shared.best(t - 1) - shared.best(t));
-            mark = convolve(mark_begin, t, marks, shared.mark(t), shared.longest_mark());
-            gap = convolve(mark_end, t, gaps, shared.gap(t), shared.longest_gap());
+            mark = convolve(mark_begin, t, marks, shared.mark(t), 1, shared.longest_mark());
+            if (chain > 0.0F) {
+                mark += static_cast<double>(chain) * convolve(mark_end, t, marks, shared.mark(t),
+                                                              chain_least, shared.longest_mark());
+            }
+            gap = convolve(mark_end, t, gaps, shared.gap(t), 1, shared.longest_gap());
             idle = step *
                    (idle * (1.0 - kStartOdds) + kPauseOdds * static_cast<double>(mark_end[t - 1]));
         }
         mark_end[t] = static_cast<float>(mark);
-        mark_begin[t] = static_cast<float>(gap + kStartOdds * idle) + chain * mark_end[t];
+        mark_begin[t] = static_cast<float>(gap + kStartOdds * idle);
         const double most = std::max({mark, gap, idle});
         if (most > 0.0 && most < 1e-12) {
             // The running best is too good for this hand here; bring it back into range.

@@ -80,9 +80,10 @@ void TextTrellis::set_stray_tables() {
     const double dot = hands_[0].timing.dot.mean_frames;
     const auto last = [&](double mean) { return static_cast<int>(std::ceil(4.0 * mean)); };
     stray_marks_ = stray_table(
-        kStrayMarkDots * dot, kStrayShortest,
+        kStrayMarkDots * dot, stray_least(dot),
         std::min(kLongestMark, std::max(last(kStrayMarkDots * dot), hands_[0].dash.last())));
-    stray_gaps_ = stray_table(kStrayGapDots * dot, 1, last(kStrayGapDots * dot));
+    stray_chain_least_ = static_cast<int>(kStrayChainDots * dot);
+    stray_gaps_ = stray_table(kStrayGapDots * dot, stray_least(dot), last(kStrayGapDots * dot));
 }
 
 // Evidence of each length of mark that ends at now_, on a scale chosen so that the best is about 1.
@@ -192,7 +193,7 @@ void TextTrellis::stray() {
     for (int length = stray_marks_.first; length <= marks; ++length) {
         const Stray& past = strays_[slot(now_ - length)];
         here.mark += stray_marks_.odds[length - stray_marks_.first] * mark_factor[length] *
-                     (past.gap + odds_.chain_stray * past.mark);
+                     (past.gap + chain_odds(length) * past.mark);
     }
     float after_stray = 0.0F;
     float after_text = 0.0F;

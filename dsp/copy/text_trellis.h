@@ -37,7 +37,7 @@ struct TrafficOdds {
     float enter_stray = 0.003F;
     float leave_stray = 0.003F;
     float pause_stray = 0.03F;
-    float chain_stray = 0.2F;
+    float chain_stray = static_cast<float>(kStrayChainOdds);
     [[nodiscard]] float character_gap() const { return 1.0F - word_gap - pause - enter_stray; }
 };
 
@@ -90,6 +90,10 @@ class TextTrellis {
     [[nodiscard]] float character_ends(std::int64_t t) const {
         return strays_[slot(t)].character_end;
     }
+    // Odds that a stray mark of this length begins where another ends.
+    [[nodiscard]] float chain_odds(int length) const {
+        return length < stray_chain_least_ ? 0.0F : odds_.chain_stray;
+    }
     [[nodiscard]] const LengthTable& stray_marks() const { return stray_marks_; }
     [[nodiscard]] const LengthTable& stray_gaps() const { return stray_gaps_; }
     // Odds that the next character begins with hand `to` after one of hand `from`.
@@ -139,6 +143,7 @@ class TextTrellis {
     std::vector<Stray> strays_;
     std::vector<int> exponent_;
     LengthTable stray_marks_, stray_gaps_;
+    int stray_chain_least_ = 0;
     std::vector<float> mark_factors_;  // by boundary and length
     std::vector<float> gap_factor_;    // by length, for the boundary being made
 };

@@ -9,7 +9,12 @@ namespace {
 // Standard deviation of an edge's place, in frames, from sampling it in frames and from the receive
 // filter. Two edges a length. Tried 0.2 to 0.6 at 12 to 50 wpm: flat between 0.25 and 0.45.
 constexpr double kEdgeFrames = 0.30;
-constexpr double kTail = 1e-4;
+// Shortest and longest lengths kept: down to this much of the likeliest.
+constexpr double kCut = 3e-4;
+// Share of lengths that scatter kWideFactor times as much: a hand slips now and then, and one slip
+// must not make a whole stretch unreadable.
+constexpr double kWideShare = 0.06;
+constexpr double kWideFactor = 2.0;
 
 void sum_up(LengthTable& table) {
     table.at_least.resize(table.odds.size());
@@ -52,7 +57,7 @@ const Hand& even_hand() {
 }
 
 const Hand& loose_hand() {
-    static const Hand hand{3.35, 0.95, 3.3, 7.6, 0.13, 0.12, 0.15, 0.22, 0.28};
+    static const Hand hand{3.3, 0.97, 3.3, 7.6, 0.17, 0.16, 0.20, 0.28, 0.33};
     return hand;
 }
 
@@ -62,11 +67,15 @@ LengthTable length_table(const Length& length) {
     const double sigma = std::sqrt(std::log1p(cv2));
     const double mu = std::log(mean) - 0.5 * sigma * sigma;
     const auto cdf = [&](double x) {
-        return x <= 0.0 ? 0.0 : normal_cdf((std::log(x) - mu) / sigma);
+        if (x <= 0.0) {
+            return 0.0;
+        }
+        const double off = (std::log(x) - mu) / sigma;
+        return (1.0 - kWideShare) * normal_cdf(off) + kWideShare * normal_cdf(off / kWideFactor);
     };
     const auto odds = [&](int frames) { return cdf(frames + 0.5) - cdf(frames - 0.5); };
     const int peak = std::max(1, static_cast<int>(std::lround(std::exp(mu - sigma * sigma))));
-    const double least = kTail * odds(peak);
+    const double least = kCut * odds(peak);
     int first = peak;
     while (first > 1 && odds(first - 1) > least) {
         --first;

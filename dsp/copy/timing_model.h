@@ -50,8 +50,9 @@ struct LengthTable {
     [[nodiscard]] int last() const { return first + static_cast<int>(odds.size()) - 1; }
 };
 
-// Log-normal, integrated over each frame, cut where it falls below 1e-4 of its peak. A further
-// spread of kEdgeFrames covers edges that fall between frames and are smeared by the filter.
+// Log-normal with a few per cent of wider scatter, integrated over each frame, cut where it falls
+// below 3e-4 of its peak. A further spread of kEdgeFrames covers edges that fall between frames and
+// are smeared by the filter.
 [[nodiscard]] LengthTable length_table(const Length& length);
 
 // Keying without Morse lengths: marks and gaps end at random, as in speech, music, a carrier that
@@ -59,6 +60,14 @@ struct LengthTable {
 [[nodiscard]] LengthTable stray_table(double mean_frames, int first, int last);
 inline constexpr double kStrayMarkDots = 2.0;  // means, in dots of the hand it competes with
 inline constexpr double kStrayGapDots = 2.5;
-inline constexpr int kStrayShortest = 2;  // frames
+// Only a mark longer than any dash may follow another without a gap: a carrier, not a mark cut in
+// pieces.
+inline constexpr double kStrayChainDots = 4.5;
+inline constexpr double kStrayChainOdds = 0.2;
+// No mark or gap of it is shorter than this: a mark must not be cut where its phase slips.
+inline constexpr double kStrayLeastDots = 0.5;
+[[nodiscard]] inline int stray_least(double dot_frames) {
+    return dot_frames * kStrayLeastDots < 2.0 ? 2 : static_cast<int>(dot_frames * kStrayLeastDots);
+}
 
 }  // namespace skedlark::copy
