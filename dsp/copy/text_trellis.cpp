@@ -43,7 +43,8 @@ TextTrellis::TextTrellis(const CodeTree& tree, int capacity)
       sides_((mask_ + 1) * kMaxHands),
       strays_(mask_ + 1),
       exponent_(mask_ + 1),
-      mark_factors_((mask_ + 1) * (kLongestMark + 1)) {}
+      mark_factors_((mask_ + 1) * (kLongestMark + 1)),
+      gap_factor_(mask_ + 1) {}
 
 float TextTrellis::gap_factor(std::int64_t from, std::int64_t to) const {
     return power_of_two(kScaleBits * (exponent(from) - exponent(to)));
@@ -100,8 +101,6 @@ void TextTrellis::factors(const MarkEvidence& evidence) {
     longest_mark_ = std::min({longest_mark_, kept, kLongestMark});
     longest_gap_ = std::min(longest_gap_, kept);
     float* mark_factor = &mark_factors_[slot(now_) * (kLongestMark + 1)];
-    gap_factor_.resize(
-        std::max<std::size_t>(gap_factor_.size(), static_cast<std::size_t>(longest_gap_) + 1));
     constexpr double kLog2 = 0.6931471805599453;
     double most = kScaleBits * exponent_[slot(now_ - 1)];
     for (int length = 1; length <= longest_mark_; ++length) {
@@ -116,6 +115,8 @@ void TextTrellis::factors(const MarkEvidence& evidence) {
         const float bits = mark_factor[length] - static_cast<float>(kScaleBits * exponent);
         mark_factor[length] = bits < -100.0F ? 0.0F : std::exp2(bits);
     }
+    // Longer ones may be asked for after retime(); what the ring held there is of another time.
+    std::fill(mark_factor + longest_mark_ + 1, mark_factor + kLongestMark + 1, 0.0F);
     for (int length = 1; length <= longest_gap_; ++length) {
         gap_factor_[length] =
             power_of_two(kScaleBits * (exponent_[slot(now_ - length)] - exponent));
