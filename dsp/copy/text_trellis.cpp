@@ -211,7 +211,8 @@ void TextTrellis::stray() {
     for (int h = 0; h < count_; ++h) {
         Side& side_here = side(now_, h);
         side_here.idle += to_idle;
-        side_here.begins += odds_.leave_stray * after_stray * share;
+        side_here.begins +=
+            odds_.leave_stray * after_stray * share + odds_.start_a_frame * to_idle;
         idle += side_here.idle;
         here.character_end += side_here.character_end;
     }
