@@ -23,6 +23,8 @@ function(skedlark_stage name)
   add_library(skedlark_${name} STATIC ${ARG_SOURCES})
   add_library(dsp::${name} ALIAS skedlark_${name})
   target_include_directories(skedlark_${name} PUBLIC ${PROJECT_SOURCE_DIR})
+  # The stages are loops over samples: worth the dearer optimisation in every build that is optimised at all.
+  target_compile_options(skedlark_${name} PRIVATE $<$<CONFIG:RelWithDebInfo>:-O3>)
   target_link_libraries(skedlark_${name} PUBLIC ${ARG_USES}
                         PRIVATE skedlark_options ${ARG_PRIVATE_USES})
 endfunction()

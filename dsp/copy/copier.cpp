@@ -18,6 +18,9 @@ namespace {
 
 constexpr int kEvidenceFrames = 8192;  // 40 s
 constexpr int kTrellisFrames = 4096;   // 20 s
+// Lengths are worked out anew when they have moved this much, relative.
+constexpr double kMovedMean = 0.004;
+constexpr double kMovedCv = 0.03;
 // While the speed is not known: seconds of audio after which it is looked for, then every
 // kScanAgainS.
 constexpr double kScanAtS[] = {3.0, 4.5, 6.0, 9.0, 13.0};
@@ -58,6 +61,15 @@ constexpr double kLongestCharacterDots = 25.0;
 
 std::int64_t frames_of(double seconds) {
     return static_cast<std::int64_t>(std::llround(seconds * tone::kBasebandRateHz));
+}
+
+bool differ(const Timing& a, const Timing& b) {
+    const auto moved = [](const Length& x, const Length& y) {
+        return std::abs(x.mean_frames - y.mean_frames) > kMovedMean * y.mean_frames ||
+               std::abs(x.cv - y.cv) > kMovedCv * y.cv;
+    };
+    return moved(a.dot, b.dot) || moved(a.dash, b.dash) || moved(a.element_gap, b.element_gap) ||
+           moved(a.character_gap, b.character_gap) || moved(a.word_gap, b.word_gap);
 }
 
 }  // namespace
@@ -300,7 +312,10 @@ struct Copier::Search {
     void follow_hand() {
         const std::vector<Timing> hands = fist.proposals();
         for (int h = 0; h < trellis.hands(); ++h) {
-            trellis.retime(h, hands[static_cast<std::size_t>(h)]);
+            const Timing& wanted = hands[static_cast<std::size_t>(h)];
+            if (differ(wanted, trellis.hand(h).timing)) {
+                trellis.retime(h, wanted);
+            }
         }
     }
 

@@ -11,6 +11,7 @@ class Choice {
  public:
     void clear() { sum_.clear(); }
     void add(double weight) { sum_.push_back((sum_.empty() ? 0.0 : sum_.back()) + weight); }
+    [[nodiscard]] double total() const { return sum_.empty() ? 0.0 : sum_.back(); }
     [[nodiscard]] bool possible() const { return !sum_.empty() && sum_.back() > 0.0; }
     [[nodiscard]] std::size_t pick(double uniform) const {
         const auto at = std::upper_bound(sum_.begin(), sum_.end(), uniform * sum_.back());
@@ -332,6 +333,8 @@ class Endings {
     std::vector<Ending> list;
 
  private:
+    // Too small beside what is there already ever to be drawn.
+    [[nodiscard]] bool negligible(double weight) const { return weight < 1e-8 * choice.total(); }
     void add(const Ending& ending, double weight) {
         if (weight > 0.0) {
             list.push_back(ending);
@@ -353,6 +356,10 @@ class Endings {
                              static_cast<double>(hand.character_gap.survival(length)) +
                          static_cast<double>(odds.word_gap) *
                              static_cast<double>(hand.word_gap.survival(length)));
+            if (negligible(static_cast<double>(trellis_.most_mark(t, h)) *
+                           std::max(inside, after))) {
+                continue;
+            }
             const float* ends = trellis_.mark_end(t, h);
             for (int n = 1; n < tree.size; ++n) {
                 const auto end = static_cast<double>(tree.end_odds[n]);
@@ -384,7 +391,7 @@ class Endings {
              t < now; ++t) {
             add({Ending::Kind::stray_mark, 0, t, 0},
                 static_cast<double>(trellis_.stray_gap(t)) * open_mark(evidence, t) *
-                    static_cast<double>(trellis_.stray_marks().survival(now - t)));
+                    static_cast<double>(trellis_.stray_marks().survival(now - t + 1)));
         }
     }
     void add_marks(int h, const MarkEvidence& evidence) {
@@ -396,8 +403,12 @@ class Endings {
                 std::exp(std::min(600.0, evidence.log_ratio(t, now) +
                                              0.6931471805599453 * kScaleBits *
                                                  (trellis_.exponent(t) - trellis_.exponent(now))));
-            const double dot = ratio * static_cast<double>(hand.dot.survival(now - t));
-            const double dash = ratio * static_cast<double>(hand.dash.survival(now - t));
+            // Longer than it is now: marks that end just here are among those that ended.
+            const double dot = ratio * static_cast<double>(hand.dot.survival(now - t + 1));
+            const double dash = ratio * static_cast<double>(hand.dash.survival(now - t + 1));
+            if (negligible(static_cast<double>(trellis_.most_gap(t, h)) * std::max(dot, dash))) {
+                continue;
+            }
             const float* begins = trellis_.gap_end(t, h);
             for (int n = 0; n < tree.size; ++n) {
                 const auto sum = static_cast<double>(begins[n]);

@@ -64,6 +64,8 @@ class SharedFactors {
     [[nodiscard]] int longest_mark() const { return longest_mark_; }
     [[nodiscard]] int longest_gap() const { return longest_gap_; }
     [[nodiscard]] double best(int t) const { return best_[t]; }
+    // exp(best(t - 1) - best(t))
+    [[nodiscard]] double step(int t) const { return static_cast<double>(gap(t)[1]); }
     [[nodiscard]] const float* mark(int t) const { return &mark_[index(t, 0, longest_mark_)]; }
     [[nodiscard]] const float* gap(int t) const { return &gap_[index(t, 0, longest_gap_)]; }
 
@@ -141,7 +143,7 @@ double log_evidence(const SharedFactors& shared, const Keying& keying) {
         double mark = 0.0;
         double gap = 0.0;
         if (t > 0) {
-            const double step = std::exp(shared.best(t - 1) - shared.best(t));
+            const double step = shared.step(t);
             mark = convolve(mark_begin, t, marks, shared.mark(t), 1, shared.longest_mark());
             if (chain > 0.0F) {
                 mark += static_cast<double>(chain) * convolve(mark_end, t, marks, shared.mark(t),

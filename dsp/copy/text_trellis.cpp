@@ -24,7 +24,14 @@ void add_scaled(float* __restrict sum, const float* __restrict values, float fac
     }
 }
 
-float power_of_two(int bits) { return bits < -140 ? 0.0F : std::ldexp(1.0F, std::min(bits, 120)); }
+// 2^(kScaleBits * steps), 0 where that is out of the range of sums.
+float scale_factor(int steps) {
+    static constexpr std::array<float, 17> kFactors = {
+        0.0F,    0x1p-112F, 0x1p-96F, 0x1p-80F, 0x1p-64F, 0x1p-48F, 0x1p-32F, 0x1p-16F, 1.0F,
+        0x1p16F, 0x1p32F,   0x1p48F,  0x1p64F,  0x1p80F,  0x1p96F,  0x1p112F, 0x1p112F};
+    static_assert(kScaleBits == 16);
+    return steps < -8 ? 0.0F : kFactors[static_cast<std::size_t>(std::min(steps, 8) + 8)];
+}
 
 }  // namespace
 
@@ -47,7 +54,7 @@ TextTrellis::TextTrellis(const CodeTree& tree, int capacity)
       gap_factor_(mask_ + 1) {}
 
 float TextTrellis::gap_factor(std::int64_t from, std::int64_t to) const {
-    return power_of_two(kScaleBits * (exponent(from) - exponent(to)));
+    return scale_factor(exponent(from) - exponent(to));
 }
 
 std::int64_t TextTrellis::oldest() const {
@@ -118,8 +125,7 @@ void TextTrellis::factors(const MarkEvidence& evidence) {
     // Longer ones may be asked for after retime(); what the ring held there is of another time.
     std::fill(mark_factor + longest_mark_ + 1, mark_factor + kLongestMark + 1, 0.0F);
     for (int length = 1; length <= longest_gap_; ++length) {
-        gap_factor_[length] =
-            power_of_two(kScaleBits * (exponent_[slot(now_ - length)] - exponent));
+        gap_factor_[length] = scale_factor(exponent_[slot(now_ - length)] - exponent);
     }
 }
 
@@ -165,8 +171,10 @@ void TextTrellis::end_gaps(int h) {
             add_scaled(out, mark_end(now_ - length, h), factor);
         }
     }
+    // The odds of dot and dash say already how likely it is that the character goes on; only what
+    // cannot go on at all is taken out.
     for (int n = 0; n < tree_.size; ++n) {
-        out[n] *= 1.0F - tree_.end_odds[n];
+        out[n] = tree_.end_odds[n] < 1.0F ? out[n] : 0.0F;
     }
     out[0] = 0.0F;
     float begins = 0.0F;
@@ -211,8 +219,7 @@ void TextTrellis::stray() {
     for (int h = 0; h < count_; ++h) {
         Side& side_here = side(now_, h);
         side_here.idle += to_idle;
-        side_here.begins +=
-            odds_.leave_stray * after_stray * share + odds_.start_a_frame * to_idle;
+        side_here.begins += odds_.leave_stray * after_stray * share + odds_.start_a_frame * to_idle;
         idle += side_here.idle;
         here.character_end += side_here.character_end;
     }

@@ -83,6 +83,9 @@ class TextTrellis {
     }
     // Brings sums of boundary `from` to the scale of the later boundary `to`.
     [[nodiscard]] float gap_factor(std::int64_t from, std::int64_t to) const;
+    // The largest of the sums for marks (gaps) that end at t.
+    [[nodiscard]] float most_mark(std::int64_t t, int h) const { return side(t, h).most_mark; }
+    [[nodiscard]] float most_gap(std::int64_t t, int h) const { return side(t, h).most_gap; }
     // Sums for keying that is no Morse: a mark of it ends here; a gap of it ends here.
     [[nodiscard]] float stray_mark(std::int64_t t) const { return strays_[slot(t)].mark; }
     [[nodiscard]] float stray_gap(std::int64_t t) const { return strays_[slot(t)].gap; }

@@ -73,21 +73,33 @@ LengthTable length_table(const Length& length) {
         const double off = (std::log(x) - mu) / sigma;
         return (1.0 - kWideShare) * normal_cdf(off) + kWideShare * normal_cdf(off / kWideFactor);
     };
-    const auto odds = [&](int frames) { return cdf(frames + 0.5) - cdf(frames - 0.5); };
+    // Outwards from the likeliest length, each bound worked out once.
     const int peak = std::max(1, static_cast<int>(std::lround(std::exp(mu - sigma * sigma))));
-    const double least = kCut * odds(peak);
-    int first = peak;
-    while (first > 1 && odds(first - 1) > least) {
-        --first;
-    }
-    int last = peak;
-    while (odds(last + 1) > least) {
-        ++last;
+    const double below_peak = cdf(peak - 0.5);
+    const double above_peak = cdf(peak + 0.5);
+    const double least = kCut * (above_peak - below_peak);
+    std::vector<float> shorter;
+    double bound = below_peak;
+    for (int frames = peak - 1; frames >= 1; --frames) {
+        const double next = cdf(frames - 0.5);
+        if (bound - next <= least) {
+            break;
+        }
+        shorter.push_back(static_cast<float>(bound - next));
+        bound = next;
     }
     LengthTable table;
-    table.first = first;
-    for (int frames = first; frames <= last; ++frames) {
-        table.odds.push_back(static_cast<float>(odds(frames)));
+    table.first = peak - static_cast<int>(shorter.size());
+    table.odds.assign(shorter.rbegin(), shorter.rend());
+    table.odds.push_back(static_cast<float>(above_peak - below_peak));
+    bound = above_peak;
+    for (int frames = peak + 1;; ++frames) {
+        const double next = cdf(frames + 0.5);
+        if (next - bound <= least) {
+            break;
+        }
+        table.odds.push_back(static_cast<float>(next - bound));
+        bound = next;
     }
     sum_up(table);
     return table;

@@ -355,7 +355,7 @@ Result<Follower> Follower::create(const FollowerConfig& config) {
     auto stft = spectrum::Stft::create({.size = kFloorSpan, .hop = kFloorHop});
     if (!stft) return stft.error();
     auto floor =
-        spectrum::NoiseFloor::create({.bins = kFloorSpan / 2 + 1, .update_every_rows = 32});
+        spectrum::NoiseFloor::create({.bins = kFloorSpan / 2 + 1, .update_every_rows = 64});
     if (!floor) return floor.error();
     auto meter = StaticMeter::create();
     if (!meter) return meter.error();

@@ -41,7 +41,7 @@ Result<StaticMeter> StaticMeter::create() {
     auto fft = spectrum::RealFft::create(kStaticSpan);
     if (!fft) return fft.error();
     auto floor = spectrum::NoiseFloor::create(
-        {.bins = kCells, .history_rows = 256, .neighbour_bins = 6, .update_every_rows = 50});
+        {.bins = kCells, .history_rows = 256, .neighbour_bins = 6, .update_every_rows = 100});
     if (!floor) return floor.error();
     return StaticMeter(std::move(*fft), std::move(*floor));
 }
