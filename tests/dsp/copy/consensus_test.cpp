@@ -47,8 +47,9 @@ TEST(Consensus, SharesAreCounted) {
     EXPECT_DOUBLE_EQ(text[1].others[0].second, 0.3);
 }
 
-// One long reading (0.6) against the same stretch as two characters (0.4 each): they overlap, so one
-// of the two ways is taken, never a mixture. By hand, over a floor of 0.35: 0.25 against 0.05 + 0.05.
+// One long reading (0.6) against the same stretch as two characters (0.4 each): they overlap, so
+// one of the two ways is taken, never a mixture. By hand, over a floor of 0.35: 0.25 against 0.05 +
+// 0.05.
 TEST(Consensus, NothingOverlaps) {
     std::vector<SampledPath> paths;
     for (int i = 0; i < 10; ++i) {
@@ -102,11 +103,10 @@ TEST(Consensus, RareReadingsAreLeftOut) {
 TEST(Consensus, WordGapsAreAShareOfTheReadings) {
     std::vector<SampledPath> paths;
     for (int i = 0; i < 10; ++i) {
-        paths.push_back({character(3, 20, 60),
-                         character(5, 120, 160,
-                                   i < 4   ? GapKind::word
-                                   : i < 6 ? GapKind::pause
-                                           : GapKind::character)});
+        paths.push_back({character(3, 20, 60), character(5, 120, 160,
+                                                         i < 4   ? GapKind::word
+                                                         : i < 6 ? GapKind::pause
+                                                                 : GapKind::character)});
     }
     const auto text = agreed(paths);
     ASSERT_EQ(text.size(), 2U);

@@ -71,8 +71,8 @@ void expect_same(const std::vector<Event>& a, const std::vector<Event>& b) {
 }
 
 // Standard keying at 10 dB: the text to the letter; speed by the 50-unit word PARIS; lengths of
-// ITU-R M.1677-1 to 2 %, of character gaps to 3 %; SNR as made, to 0.5 dB. Lengths are read in whole
-// frames of 5 ms, so a dot is never held closer than to a fifth of a frame, 1 ms.
+// ITU-R M.1677-1 to 2 %, of character gaps to 3 %; SNR as made, to 0.5 dB. Lengths are read in
+// whole frames of 5 ms, so a dot is never held closer than to a fifth of a frame, 1 ms.
 class Clean : public ::testing::TestWithParam<double> {};
 TEST_P(Clean, TextAndTimingAreRight) {
     const double wpm = GetParam();
@@ -196,8 +196,8 @@ TEST(Copier, BadSettingsAreNamed) {
         }
     };
     CopierConfig config;
-    for (const auto& [wpm, said] : {std::pair{3.9, "3.9"}, {60.5, "60.5"}, {-20.0, "-20"},
-                                    {kNan, "nan"}, {kInf, "inf"}}) {
+    for (const auto& [wpm, said] :
+         {std::pair{3.9, "3.9"}, {60.5, "60.5"}, {-20.0, "-20"}, {kNan, "nan"}, {kInf, "inf"}}) {
         config.speed_wpm = wpm;
         refused(config, "speed_wpm", said, "4 to 60");
     }
@@ -227,8 +227,8 @@ TEST(Copier, LostFramesHarmOnlyTheirPlace) {
     auto frames = keying.frames(6.0, random);
     const double from_s = keying.characters()[18].from_s;
     const double to_s = from_s + 0.5;
-    for (auto i = static_cast<std::size_t>(from_s * 200.0); i < static_cast<std::size_t>(to_s * 200.0);
-         ++i) {
+    for (auto i = static_cast<std::size_t>(from_s * 200.0);
+         i < static_cast<std::size_t>(to_s * 200.0); ++i) {
         frames[i].lost = true;
         frames[i].z = {std::numeric_limits<float>::quiet_NaN(), 1e9F};
     }
@@ -252,8 +252,8 @@ TEST(Copier, LostFramesHarmOnlyTheirPlace) {
     EXPECT_NEAR(copier.summary().snr_2500hz_db, 6.0, 1.0);
 }
 
-// Provisional characters come before their final ones, by up to the lag; the final text is whole and
-// the same as without them.
+// Provisional characters come before their final ones, by up to the lag; the final text is whole
+// and the same as without them.
 TEST(Copier, ProvisionalCharactersComeFirst) {
     std::mt19937_64 random(support::test_seed(77));
     const std::string text = test::random_groups(5, random);
@@ -267,7 +267,8 @@ TEST(Copier, ProvisionalCharactersComeFirst) {
     std::size_t shown_before = 0, judged = 0;
     for (std::size_t i = 0; i < events.size(); ++i) {
         const auto* c = std::get_if<CharEvent>(&events[i]);
-        if (c == nullptr || !c->final || c->text == " " || seconds_from_frames(c->from_frame) < 12.0) {
+        if (c == nullptr || !c->final || c->text == " " ||
+            seconds_from_frames(c->from_frame) < 12.0) {
             continue;
         }
         ++judged;

@@ -104,8 +104,17 @@ class PlainSum {
             const auto end = static_cast<double>(tree.end_odds[n]);
             if (n > 0) {
                 edge(mark(t, h, n), ends(t, h), end);
-                gaps(mark(t, h, n), t, hand.element_gap, 1.0 - end,
-                     [&](int to) { return gap(to, h, n); });
+                // Dot, dash and end add to 1: whether the character goes on is told by the odds of
+                // dot and dash; only a gap still under way at the end needs them here.
+                for (int length = hand.element_gap.first;
+                     length <= hand.element_gap.last() && t + length <= frames_ && end < 1.0;
+                     ++length) {
+                    edge(mark(t, h, n), gap(t + length, h, n),
+                         static_cast<double>(
+                             hand.element_gap.odds[length - hand.element_gap.first]));
+                }
+                edge(mark(t, h, n), final_state(),
+                     (1.0 - end) * left(hand.element_gap, frames_ - t));
             }
             if (tree.dot_child[n] >= 0) {
                 marks(gap(t, h, n), t, hand.dot, static_cast<double>(tree.dot_odds[n]),
