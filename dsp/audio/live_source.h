@@ -14,7 +14,8 @@
 // it
 //          does: neither read() nor the destructor waits for it for long.
 // Source:  PortAudio
-// Checked: tests/dsp/audio/live_source_test.cpp (own driver), portaudio_driver_test.cpp (virtual sound card)
+// Checked: tests/dsp/audio/live_source_test.cpp (own driver), portaudio_driver_test.cpp (virtual
+// sound card)
 #pragma once
 
 #include <limits>

@@ -55,6 +55,8 @@ constexpr int kPaths = 64;
 constexpr int kProvisionalPaths = 16;
 // Hands the search starts with.
 constexpr std::size_t kHands = 7;
+// A character of which more than this share was lost is not said.
+constexpr double kMostLost = 0.4;
 constexpr double kLagDots = 30.0;
 // Nothing in the code is longer, drawn out a little: 0 has 19.
 constexpr double kLongestCharacterDots = 25.0;
@@ -90,6 +92,7 @@ struct Copier::Search {
     std::int64_t unlocked_since = 0;
     std::int64_t next_scan = 0;
     std::size_t scans = 0;
+    std::int64_t last_scan = 0, last_said = 0;
     std::int64_t next_hop = 0, next_provisional = 0;
     double committed = 0.0;  // end of the last final character, or start of the search
     double learned = 0.0;
@@ -104,6 +107,7 @@ struct Copier::Search {
         locked = false;
         unlocked_since = 0;
         scans = 0;
+        last_scan = last_said = 0;
         next_scan = frames_of(kScanAtS[0]);
         committed = learned = 0.0;
         record = TextRecord(config.tone);
@@ -136,6 +140,7 @@ struct Copier::Search {
 
     void plan_scan() {
         ++scans;
+        last_scan = evidence.size();
         next_scan =
             scans < std::size(kScanAtS)
                 ? unlocked_since + frames_of(kScanAtS[scans])
@@ -274,12 +279,23 @@ struct Copier::Search {
         // The gap before the first open character must be seen: go back over the last final one.
         const auto stop = static_cast<std::int64_t>(committed - 2.0 * dot_frames());
         drawn = sampler.draw(trellis, evidence, stop, paths);
+        leave_out_lost(drawn);
         ConsensusConfig agree_config;
         agree_config.dot_frames = dot_frames();
         agree_config.open_mark_below = config.open_mark_below;
         agree_config.paths = static_cast<int>(drawn.size());
         const double since = !record.empty() ? committed + 0.5 * dot_frames() : committed;
         return drawn.empty() ? std::vector<AgreedCharacter>{} : agree(drawn, since, agree_config);
+    }
+
+    // Where no audio was, the odds of traffic alone would go on sending: none of that is heard.
+    void leave_out_lost(std::vector<SampledPath>& paths) const {
+        for (SampledPath& path : paths) {
+            std::erase_if(path, [&](const SampledCharacter& character) {
+                return character.from() >= evidence.oldest() &&
+                       evidence.lost_share(character.from(), character.to()) > kMostLost;
+            });
+        }
     }
 
     // Makes final what ended before `until`.
@@ -295,6 +311,12 @@ struct Copier::Search {
             }
             record.settle(character, static_cast<int>(paths.size()), out);
             committed = character.to;
+            last_said = trellis.now();
+        }
+        // Sent too fast or too slow for the hands at hand, it is taken for keying without Morse
+        // lengths and nothing is said: that, too, is a doubt.
+        if (trellis.now() - last_said > frames_of(kCheckDoubtS)) {
+            next_scan = std::min(next_scan, last_scan + frames_of(kCheckDoubtS));
         }
         const auto horizon = static_cast<double>(until);
         if (horizon > learned) {

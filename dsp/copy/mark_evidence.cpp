@@ -61,12 +61,14 @@ MarkEvidence::MarkEvidence(int capacity)
       amplitudes_(mask_ + 1),
       sum_(mask_ + 1),
       weight_(mask_ + 1),
-      rough_(mask_ + 1) {}
+      rough_(mask_ + 1),
+      lost_(mask_ + 1) {}
 
 void MarkEvidence::reset() {
     size_ = 0;
     sum_[0] = 0.0;
     weight_[0] = rough_[0] = 0.0;
+    lost_[0] = 0;
 }
 
 std::int64_t MarkEvidence::oldest() const {
@@ -87,6 +89,7 @@ void MarkEvidence::accumulate(std::int64_t i) {
     // A lost frame may hold anything, no number too, which times 0 would stay in the sums for good.
     const std::complex<double> z = frame.lost ? 0.0 : std::complex<double>(frame.z);
     sum_[slot(i + 1)] = sum_[slot(i)] + w * z;
+    lost_[slot(i + 1)] = lost_[slot(i)] + (frame.lost ? 1 : 0);
     weight_[slot(i + 1)] = weight_[slot(i)] + w * a;
     // One short in-phase stretch ends at each frame; its ratio is spread over its frames.
     const std::int64_t from = std::max(oldest(), i + 1 - kRoughFrames);

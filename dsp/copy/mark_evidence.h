@@ -52,8 +52,11 @@ class MarkEvidence {
         return frames_[slot(i)];
     }
     [[nodiscard]] double amplitude(std::int64_t i) const { return amplitudes_[slot(i)]; }
-    // Sum over frames before i of the rough reading's log ratio: for steady carriers of any length.
-    [[nodiscard]] double rough_before(std::int64_t i) const { return rough_[slot(i)]; }
+    // Share of the frames from <= i < to that were lost, 0 to 1.
+    [[nodiscard]] double lost_share(std::int64_t from, std::int64_t to) const {
+        return static_cast<double>(lost_[slot(to)] - lost_[slot(from)]) /
+               static_cast<double>(to - from);
+    }
 
     MarkMix mix;
 
@@ -74,6 +77,7 @@ class MarkEvidence {
     // Sums over all frames before i.
     std::vector<std::complex<double>> sum_;
     std::vector<double> weight_, rough_;
+    std::vector<std::int64_t> lost_;
 };
 
 }  // namespace skedlark::copy

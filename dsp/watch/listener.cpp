@@ -18,9 +18,11 @@ constexpr double kSenseConfidence = 0.75;
 constexpr double kKeyingFloor = 1.0e-2;
 }  // namespace
 
-Listener::Listener(const ListenerConfig& config, tone::Follower follower, copy::Copier copier)
+Listener::Listener(const ListenerConfig& config, tone::Follower follower, tone::SpreadTest spread,
+                   copy::Copier copier)
     : config_(config),
       follower_(std::move(follower)),
+      spread_(std::move(spread)),
       copier_(std::move(copier)),
       heard_at_(follower_.next_frame()) {}
 
@@ -43,6 +45,10 @@ Result<Listener> Listener::start(const ListenerConfig& config, const AudioHistor
     if (!copier) {
         return copier.error();
     }
+    Result<tone::SpreadTest> spread = tone::SpreadTest::create();
+    if (!spread) {
+        return spread.error();
+    }
     const FrameIndex from = std::max(config.copy_from, history.begin_frame());
     std::vector<tone::BasebandFrame> unused;
     history.backwards(from, [&](std::span<const float> audio, bool lost) {
@@ -50,7 +56,7 @@ Result<Listener> Listener::start(const ListenerConfig& config, const AudioHistor
         follower->process(audio, unused, nullptr, lost);
     });
     follower->restart_keeping_pitch(from);
-    Listener listener(config, std::move(*follower), std::move(*copier));
+    Listener listener(config, std::move(*follower), std::move(*spread), std::move(*copier));
     history.forwards(
         from, [&](std::span<const float> audio, bool lost) { listener.process(audio, lost, out); });
     return listener;
@@ -60,6 +66,10 @@ void Listener::process(std::span<const float> audio, bool lost, std::vector<Even
     fresh_.clear();
     follower_.process(audio, fresh_, &out, lost);
     raise_to_keying_floor();
+    if (!lost) {
+        spread_.process(audio, follower_.pitch_hz());
+    }
+    leave_out_speech();
     held_.insert(held_.end(), fresh_.begin(), fresh_.end());
     if (const auto revised = follower_.revised_frames(); !revised.empty()) {
         for (const tone::BasebandFrame& frame : revised) {
@@ -84,6 +94,19 @@ void Listener::raise_to_keying_floor() {
     const auto least = static_cast<float>(kKeyingFloor * tone_power);
     for (tone::BasebandFrame& frame : fresh_) {
         frame.noise_variance = std::max(frame.noise_variance, least);
+    }
+}
+
+// What comes and goes with half the passband is no keyed tone: such frames speak for nothing.
+void Listener::leave_out_speech() {
+    if (!spread_.spread()) {
+        return;
+    }
+    for (tone::BasebandFrame& frame : fresh_) {
+        frame.lost = true;
+    }
+    for (tone::BasebandFrame& frame : held_) {
+        frame.lost = true;
     }
 }
 

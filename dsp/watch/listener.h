@@ -19,6 +19,7 @@
 
 #include "dsp/copy/copier.h"
 #include "dsp/tone/follower.h"
+#include "dsp/tone/spread_test.h"
 #include "dsp/watch/audio_history.h"
 
 namespace skedlark::watch {
@@ -54,12 +55,15 @@ class Listener {
     [[nodiscard]] bool makes_sense() const;
 
  private:
-    Listener(const ListenerConfig& config, tone::Follower follower, copy::Copier copier);
+    Listener(const ListenerConfig& config, tone::Follower follower, tone::SpreadTest spread,
+             copy::Copier copier);
+    void leave_out_speech();
     void raise_to_keying_floor();
     void hand_on(std::size_t keep_back, std::vector<Event>& out);
 
     ListenerConfig config_;
     tone::Follower follower_;
+    tone::SpreadTest spread_;
     copy::Copier copier_;
     std::vector<tone::BasebandFrame> fresh_;
     std::deque<tone::BasebandFrame> held_;
