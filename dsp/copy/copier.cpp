@@ -114,6 +114,9 @@ struct Copier::Search {
     }
 
     [[nodiscard]] double dot_frames() const { return fist.timing().dot.mean_frames; }
+    [[nodiscard]] std::int64_t hop_frames() const {
+        return std::max(frames_of(kHopS), static_cast<std::int64_t>(kHopDots * dot_frames()));
+    }
     [[nodiscard]] std::int64_t lag_frames() const {
         return std::min<std::int64_t>(
             std::max(frames_of(config.lag_s), static_cast<std::int64_t>(kLagDots * dot_frames())),
@@ -174,9 +177,9 @@ struct Copier::Search {
     void carry_on(std::vector<Event>& out) {
         trellis.advance(evidence);
         if (trellis.now() >= next_hop) {
-            next_hop = trellis.now() + std::max(frames_of(kHopS),
-                                                static_cast<std::int64_t>(kHopDots * dot_frames()));
-            settle(trellis.now() - lag_frames(), out);
+            next_hop = trellis.now() + hop_frames();
+            // A character waits up to a hop for its turn: with that it is final after the lag.
+            settle(trellis.now() - lag_frames() + hop_frames(), out);
         } else if (config.provisional && trellis.now() >= next_provisional &&
                    trellis.now() == evidence.size()) {
             next_provisional = trellis.now() + frames_of(kProvisionalHopS);
