@@ -31,9 +31,9 @@ struct Remark {
         const char* kind = !e.keyed   ? "not known yet whether keyed"
                            : *e.keyed ? "keyed"
                                       : "not keyed";
-        return fmt::format("-- {} tone {}: {} at {} in 2500 Hz, {}, false alarm {}", at(e.at_frame),
-                           e.tone, shown(e.pitch_hz, " Hz", 1), shown(e.snr_2500hz_db, " dB", 1),
-                           kind, shown_odds(e.false_alarm_odds));
+        return fmt::format("-- {} tone {}: {} at {}, {}, false alarm {}", at(e.at_frame), e.tone,
+                           shown(e.pitch_hz, " Hz", 1), shown(e.snr_2500hz_db, " dB", 1), kind,
+                           shown_odds(e.false_alarm_odds));
     }
     std::string operator()(const PitchMovedEvent& e) const {
         if (std::abs(e.to_hz - e.from_hz) < kJumpHz) {
@@ -100,15 +100,16 @@ std::vector<std::string> summary_lines(const SummaryEvent& summary) {
         }
         const TimingSummary& t = tone.timing;
         lines.push_back(
-            fmt::format("-- tone {}: {} ({:+.1f} Hz/min), {} in 2500 Hz, {}, mean confidence {}",
-                        tone.tone, shown(tone.pitch_hz, " Hz", 1), tone.pitch_drift_hz_per_min,
+            fmt::format("-- tone {}: {} ({:+.1f} Hz/min), {} in 2500 Hz, {}, {} sure", tone.tone,
+                        shown(tone.pitch_hz, " Hz", 1), tone.pitch_drift_hz_per_min,
                         shown(tone.snr_2500hz_db, " dB", 1), shown(tone.speed_wpm, " wpm", 1),
                         percent(tone.mean_confidence)));
-        lines.push_back(fmt::format(
-            "--   {} marks: dot {} ms, dash {} ms ({} : 1), gaps {} / {} / {} ms, spread of dots "
-            "{}, dashes {}",
-            t.marks, ms(t.dot_s), ms(t.dash_s), shown(t.dash_to_dot, "", 2), ms(t.element_gap_s),
-            ms(t.character_gap_s), ms(t.word_gap_s), percent(t.dot_cv), percent(t.dash_cv)));
+        lines.push_back(
+            fmt::format("--   {} marks: dot {} ms, dash {} ms ({} : 1), gaps {} / {} / {} ms",
+                        t.marks, ms(t.dot_s), ms(t.dash_s), shown(t.dash_to_dot, "", 2),
+                        ms(t.element_gap_s), ms(t.character_gap_s), ms(t.word_gap_s)));
+        lines.push_back(fmt::format("--   spread of dots {}, of dashes {}", percent(t.dot_cv),
+                                    percent(t.dash_cv)));
     }
     if (!others.empty()) {
         lines.push_back(line_of_others(std::move(others)));
