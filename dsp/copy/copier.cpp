@@ -275,7 +275,27 @@ struct Copier::Search {
             level.learn(paths, evidence, static_cast<double>(oldest), now);
             evidence.mix = level.mix();
             set_level(from, level.amplitude());
+            expect_confidence(paths, static_cast<double>(oldest));
         }
+    }
+
+    void expect_confidence(const std::vector<SampledPath>& paths, double since) {
+        const std::vector<AgreedCharacter> agreed = agree(paths, since, consensus(paths.size()));
+        double sum = 0.0;
+        for (const AgreedCharacter& character : agreed) {
+            sum += character.share;
+        }
+        if (!agreed.empty()) {
+            record.expect(std::min(1.0, sum / static_cast<double>(agreed.size())));
+        }
+    }
+
+    [[nodiscard]] ConsensusConfig consensus(std::size_t paths) const {
+        ConsensusConfig settings;
+        settings.dot_frames = dot_frames();
+        settings.open_mark_below = config.open_mark_below;
+        settings.paths = static_cast<int>(paths);
+        return settings;
     }
 
     [[nodiscard]] std::vector<AgreedCharacter> read(int paths, std::vector<SampledPath>& drawn) {
@@ -283,12 +303,9 @@ struct Copier::Search {
         const auto stop = static_cast<std::int64_t>(committed - 2.0 * dot_frames());
         drawn = sampler.draw(trellis, evidence, stop, paths);
         leave_out_lost(drawn);
-        ConsensusConfig agree_config;
-        agree_config.dot_frames = dot_frames();
-        agree_config.open_mark_below = config.open_mark_below;
-        agree_config.paths = static_cast<int>(drawn.size());
         const double since = !record.empty() ? committed + 0.5 * dot_frames() : committed;
-        return drawn.empty() ? std::vector<AgreedCharacter>{} : agree(drawn, since, agree_config);
+        return drawn.empty() ? std::vector<AgreedCharacter>{}
+                             : agree(drawn, since, consensus(drawn.size()));
     }
 
     // Where no audio was, the odds of traffic alone would go on sending: none of that is heard.

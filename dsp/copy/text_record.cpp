@@ -11,6 +11,8 @@ namespace {
 
 constexpr double kRecentCharacters = 8.0;
 constexpr double kWordGapShare = 0.5;
+// Below this mean confidence a station counts as unreadable; -16 dB at 20 wpm is about there.
+constexpr double kReadable = 0.5;
 
 double sure_of(double share, int readings) {
     return (std::min(share, 1.0) * readings + 0.5) / (readings + 1.0);
@@ -55,12 +57,15 @@ void TextRecord::make(const AgreedCharacter& character, bool final, int readings
 }
 
 void TextRecord::settle(const AgreedCharacter& character, int readings, std::vector<Event>& out) {
+    recent_ += (sure_of(character.share, readings) - recent_) / kRecentCharacters;
+    if (recent_ < kReadable) {
+        return;
+    }
     std::vector<CharEvent> events;
     make(character, true, readings, {count_ > 0, last_to_}, events);
     for (const CharEvent& event : events) {
         text_ += event.procedure ? "[" + event.text + "]" : event.text;
         sum_ += event.confidence;
-        recent_ += (event.confidence - recent_) / kRecentCharacters;
         ++count_;
         out.emplace_back(event);
     }
@@ -69,6 +74,9 @@ void TextRecord::settle(const AgreedCharacter& character, int readings, std::vec
 
 void TextRecord::show(const std::vector<AgreedCharacter>& characters, int readings,
                       std::vector<Event>& out) const {
+    if (recent_ < kReadable) {
+        return;
+    }
     std::vector<CharEvent> events;
     Place place{count_ > 0, last_to_};
     for (const AgreedCharacter& character : characters) {

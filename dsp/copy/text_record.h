@@ -22,7 +22,9 @@ class TextRecord {
     explicit TextRecord(int tone = 1) : tone_(tone) {}
     // Work-rate time of the middle of baseband frame 0.
     void set_origin(FrameIndex first_at) { first_at_ = first_at; }
-    // Characters that are final, in order of time; readings: how many paths were drawn.
+    // Characters that are final, in order of time; readings: how many paths were drawn. While what
+    // is read is too unsure to be of use, nothing is said: a station that is there, but cannot be
+    // read.
     void settle(const AgreedCharacter& character, int readings, std::vector<Event>& out);
     // Characters as heard after the last final one.
     void show(const std::vector<AgreedCharacter>& characters, int readings,
@@ -31,8 +33,10 @@ class TextRecord {
     [[nodiscard]] const std::string& text() const { return text_; }
     [[nodiscard]] bool empty() const { return count_ == 0; }
     [[nodiscard]] double mean_confidence() const { return count_ == 0 ? 0.0 : sum_ / count_; }
-    // Over about the last eight characters.
+    // Over about the last eight characters, printed or not.
     [[nodiscard]] double recent_confidence() const { return recent_; }
+    // How sure the characters to come will be, from a first reading of them.
+    void expect(double confidence) { recent_ = confidence; }
 
  private:
     struct Place {
@@ -48,7 +52,7 @@ class TextRecord {
     std::string text_;
     double last_to_ = 0.0;
     double sum_ = 0.0;
-    double recent_ = 0.5;
+    double recent_ = 0.7;
     int count_ = 0;
 };
 
