@@ -19,16 +19,14 @@
 #include <vector>
 
 #include "dsp/audio/source.h"
+#include "tests/support/seed.h"
 
 namespace skedlark::audio::test {
 
+// One seed for all of a test program; fixed, because a check with a chance of failing must fail or
+// pass the same way each time. TEST_SEED tries others.
 inline std::uint64_t seed() {
-    static const std::uint64_t value = [] {
-        const char* given = std::getenv("TEST_SEED");
-        const std::uint64_t chosen = given != nullptr ? std::stoull(given) : std::random_device{}();
-        std::printf("TEST_SEED=%llu\n", static_cast<unsigned long long>(chosen));
-        return chosen;
-    }();
+    static const std::uint64_t value = support::test_seed(1);
     return value;
 }
 

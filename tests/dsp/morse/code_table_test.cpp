@@ -157,7 +157,9 @@ std::string joined(const std::vector<std::optional<Symbol>>& symbols) {
         if (!symbol) {
             text += "|";
         } else if (symbol->procedure) {
-            text += "<" + std::string(symbol->text) + ">";
+            text += '<';
+            text += symbol->text;
+            text += '>';
         } else {
             text += symbol->text;
         }

@@ -3,8 +3,9 @@
 
 #include <gtest/gtest.h>
 
-#include <cstdlib>
 #include <random>
+
+#include "tests/support/seed.h"
 
 namespace skedlark::watch {
 namespace {
@@ -54,10 +55,9 @@ TEST(AudioHistory, KeepsTheLastFramesAndWhichWereLost) {
 }
 
 TEST(AudioHistory, AgreesWithAListOfEverything) {
-    const char* given = std::getenv("TEST_SEED");
-    const unsigned seed = given != nullptr ? static_cast<unsigned>(std::atoi(given)) : 1U;
+    const auto seed = support::test_seed(1);
     SCOPED_TRACE(seed);
-    std::mt19937 random(seed);
+    std::mt19937_64 random(seed);
     constexpr FrameIndex kCapacity = 9000;
     AudioHistory history(kCapacity);
     Kept all;
