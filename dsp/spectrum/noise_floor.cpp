@@ -4,6 +4,8 @@
 #include <cmath>
 #include <string>
 
+#include "dsp/spectrum/nth_smallest.h"
+
 namespace skedlark::spectrum {
 namespace {
 
@@ -24,21 +26,27 @@ double expected_order(int r, int n) {
     return sum;
 }
 
-float nth_value(std::span<float> values, std::size_t n) {
-    std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(n), values.end());
-    return values[n];
+// Above it a value is part of a tone, given the lower quartile and the largest.
+float tone_limit(float quartile, float largest) {
+    return largest > kToneOverQuartile * quartile ? kCleanOverQuartile * quartile : largest;
 }
 
 // Median of the values that hold no tone; reorders them.
 float toneless_median(std::span<float> values) {
-    const float quartile = nth_value(values, values.size() / 4);
-    const float largest = *std::max_element(values.begin(), values.end());
-    const float limit =
-        largest > kToneOverQuartile * quartile ? kCleanOverQuartile * quartile : largest;
+    const float quartile = nth_smallest(values, values.size() / 4);
+    const float limit = tone_limit(quartile, *std::max_element(values.begin(), values.end()));
     const auto end = std::partition(values.begin(), values.end(),
                                     [limit](float value) { return value <= limit; });
     const auto count = static_cast<std::size_t>(end - values.begin());
-    return count == 0 ? 0.0F : nth_value(values.first(count), count / 2);
+    return count == 0 ? 0.0F : nth_smallest(values.first(count), count / 2);
+}
+
+// The same of values in rising order.
+float toneless_median_sorted(std::span<const float> values) {
+    const float limit = tone_limit(values[values.size() / 4], values.back());
+    const auto count = static_cast<std::size_t>(
+        std::upper_bound(values.begin(), values.end(), limit) - values.begin());
+    return count == 0 ? 0.0F : values[count / 2];
 }
 
 Error out_of_range(const char* field, int value, const char* allowed) {
@@ -109,9 +117,9 @@ void NoiseFloor::update() noexcept {
             scratch_[static_cast<std::size_t>(i)] = history[kept_[static_cast<std::size_t>(i)]];
         const std::span<float> values(scratch_.data(), static_cast<std::size_t>(kept));
         const auto at = static_cast<std::size_t>(bin);
-        level_[at] = median_scale * nth_value(values, static_cast<std::size_t>(median_rank - 1));
-        quiet_[at] = quiet_scale * nth_value(values.first(static_cast<std::size_t>(median_rank)),
-                                             static_cast<std::size_t>(quiet_rank - 1));
+        level_[at] = median_scale * nth_smallest(values, static_cast<std::size_t>(median_rank - 1));
+        quiet_[at] = quiet_scale * nth_smallest(values.first(static_cast<std::size_t>(median_rank)),
+                                                static_cast<std::size_t>(quiet_rank - 1));
     }
     smooth_over_neighbours();
     ready_ = true;
@@ -129,7 +137,7 @@ void NoiseFloor::find_reference() noexcept {
         const float* history = &rows_[static_cast<std::size_t>(bin * config_.history_rows)];
         std::copy_n(history, row_count_, scratch_.begin());
         reference_[static_cast<std::size_t>(bin)] =
-            2.0F * nth_value({scratch_.data(), static_cast<std::size_t>(row_count_)}, rank);
+            2.0F * nth_smallest({scratch_.data(), static_cast<std::size_t>(row_count_)}, rank);
     }
 }
 
@@ -149,21 +157,37 @@ void NoiseFloor::choose_rows() noexcept {
     const float per_bin = live > 0 ? 1.0F / static_cast<float>(live) : 0.0F;
     std::copy_n(row_level_.begin(), row_count_, scratch_.begin());
     const std::span<float> levels(scratch_.data(), static_cast<std::size_t>(row_count_));
-    const float limit = nth_value(levels, levels.size() * 2 / 5) * per_bin + kCrashMargin;
+    const float limit = nth_smallest(levels, levels.size() * 2 / 5) * per_bin + kCrashMargin;
     kept_.clear();
     for (int row = 0; row < row_count_; ++row) {
         if (row_level_[static_cast<std::size_t>(row)] * per_bin <= limit) kept_.push_back(row);
     }
 }
 
+// From one bin to the next the neighbourhood changes by a bin or two: it is kept in order.
 void NoiseFloor::smooth_over_neighbours() noexcept {
+    const auto sorted = scratch_.begin();
+    auto sorted_end = sorted;
+    int from = 0;
+    int past = 0;
     for (int bin = 0; bin < config_.bins; ++bin) {
         // The neighbourhood stays symmetric at the ends, so that a slope does not tilt it.
         const int reach = std::min(
             {config_.neighbour_bins, std::max(bin, 1), std::max(config_.bins - 1 - bin, 1)});
-        const int from = std::max(0, bin - reach);
-        const int to = std::min(config_.bins - 1, bin + reach);
-        density_[static_cast<std::size_t>(bin)] = static_cast<float>(side(from, to));
+        for (; past <= std::min(config_.bins - 1, bin + reach); ++past) {
+            const float level = level_[static_cast<std::size_t>(past)];
+            const auto place = std::upper_bound(sorted, sorted_end, level);
+            std::copy_backward(place, sorted_end, sorted_end + 1);
+            *place = level;
+            ++sorted_end;
+        }
+        for (; from < bin - reach; ++from) {
+            const auto place =
+                std::lower_bound(sorted, sorted_end, level_[static_cast<std::size_t>(from)]);
+            std::copy(place + 1, sorted_end, place);
+            --sorted_end;
+        }
+        density_[static_cast<std::size_t>(bin)] = toneless_median_sorted({sorted, sorted_end});
     }
 }
 

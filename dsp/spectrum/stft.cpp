@@ -31,7 +31,8 @@ Stft::Stft(const StftConfig& config, RealFft fft)
       fft_(std::move(fft)),
       window_(make_window(config.window, config.size)),
       ring_(static_cast<std::size_t>(config.size)),
-      row_(static_cast<std::size_t>(config.size / 2 + 1)) {
+      row_(static_cast<std::size_t>(config.size / 2 + 1)),
+      next_row_at_(config.size) {
     const double sum = window_.coherent_gain * config.size;
     // The peak of a line is (A / 2 * sum)^2; noise passes fs * sum of squared weights.
     scale_ = config.scale == RowScale::dbfs
@@ -39,20 +40,22 @@ Stft::Stft(const StftConfig& config, RealFft fft)
                  : 2.0 * config.size / (config.sample_rate_hz * window_.enbw_bins * sum * sum);
 }
 
-bool Stft::push(float sample) noexcept {
-    ring_[static_cast<std::size_t>(count_ % config_.size)] = sample;
-    ++count_;
-    return count_ >= config_.size && (count_ - config_.size) % config_.hop == 0;
+void Stft::push(std::span<const float> audio) noexcept {
+    const std::size_t to_end = std::min(audio.size(), ring_.size() - oldest_);
+    std::copy_n(audio.begin(), to_end, ring_.begin() + static_cast<std::ptrdiff_t>(oldest_));
+    std::copy(audio.begin() + static_cast<std::ptrdiff_t>(to_end), audio.end(), ring_.begin());
+    oldest_ = (oldest_ + audio.size()) % ring_.size();
+    count_ += static_cast<FrameIndex>(audio.size());
 }
 
 std::span<const float> Stft::make_row() noexcept {
+    next_row_at_ += config_.hop;
     const auto input = fft_.input();
-    const auto oldest = static_cast<std::size_t>(count_ % config_.size);
     const std::size_t size = ring_.size();
-    for (std::size_t n = 0; n < size - oldest; ++n)
-        input[n] = ring_[oldest + n] * window_.weights[n];
-    for (std::size_t n = size - oldest; n < size; ++n)
-        input[n] = ring_[n - (size - oldest)] * window_.weights[n];
+    for (std::size_t n = 0; n < size - oldest_; ++n)
+        input[n] = ring_[oldest_ + n] * window_.weights[n];
+    for (std::size_t n = size - oldest_; n < size; ++n)
+        input[n] = ring_[n - (size - oldest_)] * window_.weights[n];
     const auto bins = fft_.transform();
     for (std::size_t bin = 0; bin < row_.size(); ++bin) {
         // 0 Hz and half the rate stand for one side only.
@@ -68,7 +71,9 @@ std::span<const float> Stft::make_row() noexcept {
 
 void Stft::reset() noexcept {
     std::fill(ring_.begin(), ring_.end(), 0.0F);
+    oldest_ = 0;
     count_ = 0;
+    next_row_at_ = config_.size;
 }
 
 }  // namespace skedlark::spectrum

@@ -12,6 +12,7 @@
 // Checked: tests/dsp/spectrum/stft_test.cpp, against the plain sum in double and scipy.signal.welch
 #pragma once
 
+#include <algorithm>
 #include <span>
 #include <vector>
 
@@ -39,8 +40,11 @@ class Stft {
     // Calls on_row(std::span<const float>) for each row that became complete.
     template <typename OnRow>
     void process(std::span<const float> audio, OnRow&& on_row) {
-        for (const float sample : audio) {
-            if (push(sample)) on_row(make_row());
+        while (!audio.empty()) {
+            const std::size_t taken = std::min(audio.size(), samples_to_row());
+            push(audio.first(taken));
+            audio = audio.subspan(taken);
+            if (row_due()) on_row(make_row());
         }
     }
     [[nodiscard]] int bins() const noexcept { return config_.size / 2 + 1; }
@@ -51,14 +55,20 @@ class Stft {
 
  private:
     Stft(const StftConfig& config, RealFft fft);
-    bool push(float sample) noexcept;  // true when a row is due
+    [[nodiscard]] std::size_t samples_to_row() const noexcept {  // at least 1
+        return static_cast<std::size_t>(next_row_at_ - count_);
+    }
+    [[nodiscard]] bool row_due() const noexcept { return next_row_at_ == count_; }
+    void push(std::span<const float> audio) noexcept;  // no more than samples_to_row()
     std::span<const float> make_row() noexcept;
 
     StftConfig config_;
     RealFft fft_;
     Window window_;
     std::vector<float> ring_, row_;
+    std::size_t oldest_ = 0;  // in the ring
     FrameIndex count_ = 0;
+    FrameIndex next_row_at_ = 0;  // the count that makes it complete
     double scale_ = 1.0;
 };
 

@@ -11,6 +11,7 @@ constexpr double kTopHz = kWorkRateHz / 2.0;
 // A tone's neighbourhood for the floor; it must be several line widths wide.
 constexpr double kNeighbourHz = 150.0;
 constexpr double kFloorHistory_s = 8.0;
+constexpr double kLowestDb = -30.0;
 
 Error out_of_range(const char* field, double value, const char* allowed) {
     return {ErrorCode::invalid_value, std::string("strip ") + field + " is " +
@@ -53,18 +54,17 @@ Strip::Strip(const StripConfig& config, Stft stft, NoiseFloor floor)
     : config_(config),
       stft_(std::move(stft)),
       floor_(std::move(floor)),
+      over_noise_db_(static_cast<std::size_t>(stft_.bins())),
       row_(static_cast<std::size_t>(config.points)) {}
 
 std::span<const float> Strip::draw(std::span<const float> powers) noexcept {
     floor_.add(powers);
-    const auto density = floor_.density();
     const double bin_hz = stft_.bin_hz();
     const double point_hz = (config_.high_hz - config_.low_hz) / config_.points;
-    const auto over_noise = [&](int bin) {
-        const auto at = static_cast<std::size_t>(std::clamp(bin, 0, stft_.bins() - 1));
-        if (!floor_.ready() || density[at] <= 0.0F) return 0.0;
-        return std::max(-30.0,
-                        db_from_power(static_cast<double>(powers[at] / density[at]) + 1e-12));
+    measure(powers, static_cast<int>(config_.low_hz / bin_hz),
+            static_cast<int>(std::ceil(config_.high_hz / bin_hz)) + 1);
+    const auto over_noise = [this](int bin) {
+        return over_noise_db_[static_cast<std::size_t>(std::min(bin, stft_.bins() - 1))];
     };
     for (int point = 0; point < config_.points; ++point) {
         const double from = (config_.low_hz + point * point_hz) / bin_hz;
@@ -72,17 +72,30 @@ std::span<const float> Strip::draw(std::span<const float> powers) noexcept {
         const double middle = 0.5 * (from + to);
         double value = 0.0;
         if (to - from <= 1.0) {  // finer than the bins: between two of them
-            const int bin = static_cast<int>(std::floor(middle));
+            const int bin = static_cast<int>(middle);
             const double part = middle - bin;
             value = (1.0 - part) * over_noise(bin) + part * over_noise(bin + 1);
         } else {
-            value = -30.0;
+            value = kLowestDb;
             for (int bin = static_cast<int>(std::ceil(from)); bin < to; ++bin)
                 value = std::max(value, over_noise(bin));
         }
         row_[static_cast<std::size_t>(point)] = static_cast<float>(value);
     }
     return row_;
+}
+
+// Each bin once: a narrow strip has many points to a bin.
+void Strip::measure(std::span<const float> powers, int first_bin, int last_bin) noexcept {
+    const auto density = floor_.density();
+    const auto end = static_cast<std::size_t>(std::min(last_bin, stft_.bins() - 1)) + 1;
+    for (auto bin = static_cast<std::size_t>(first_bin); bin < end; ++bin) {
+        const bool known = floor_.ready() && density[bin] > 0.0F;
+        over_noise_db_[bin] =
+            known ? std::max(kLowestDb,
+                             db_from_power(static_cast<double>(powers[bin] / density[bin]) + 1e-12))
+                  : 0.0;
+    }
 }
 
 bool Strip::look_at(double low_hz, double high_hz) noexcept {

@@ -44,10 +44,12 @@ class Strip {
  private:
     Strip(const StripConfig& config, Stft stft, NoiseFloor floor);
     std::span<const float> draw(std::span<const float> powers) noexcept;
+    void measure(std::span<const float> powers, int first_bin, int last_bin) noexcept;
 
     StripConfig config_;
     Stft stft_;
     NoiseFloor floor_;
+    std::vector<double> over_noise_db_;  // of each bin in view
     std::vector<float> row_;
 };
 
