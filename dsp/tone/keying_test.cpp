@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <numeric>
 
 #include "dsp/core/units.h"
 
@@ -21,9 +22,9 @@ constexpr int kLevelHalfWidth = 300;
 // Dots and key-down shares tried.
 constexpr std::array<double, 8> kDots_s = {0.020, 0.030, 0.044, 0.065, 0.095, 0.140, 0.200, 0.300};
 constexpr std::array<double, 3> kShares = {0.35, 0.44, 0.53};
-// Level memories: those of keying, and those of fading.
-constexpr std::array<double, 2> kQuickMemories_s = {0.06, 0.15};
-constexpr std::array<double, 2> kSlowMemories_s = {0.5, 1.5};
+// Level memories: first those of keying, then those of fading.
+constexpr std::size_t kQuickMemories = 2;
+constexpr std::array<double, 4> kMemories_s = {0.06, 0.15, 0.5, 1.5};
 // A verdict needs this many nepers. Tried 0 to 6: keying_test_test.cpp, wrong against unknown.
 constexpr double kSureKeyed = 1.0;
 constexpr double kSureSteady = 10.0;
@@ -44,9 +45,80 @@ constexpr double kAcross = 0.35;
 // A keyed level is not quite two levels: share of its power that counts as noise.
 constexpr double kImpurity = 0.01;
 
-double gauss(double offset, double variance) {
-    return -0.5 * (offset * offset / variance + std::log(variance));
+// Factors of a likelihood multiplied before their logarithm is taken.
+constexpr std::size_t kTogether = 64;
+// Two likelihoods further apart than this add up to the larger, to the last bit.
+constexpr double kFarApart = 60.0;
+
+// Sum of logarithms, most of them taken together: factors from 1e-45 to 1e45.
+class LogOfProduct {
+ public:
+    void multiply(double factor) {
+        product_ *= factor;
+        if (product_ < 1e-200 || product_ > 1e200) fold();
+    }
+    [[nodiscard]] double value() const { return sum_ + std::log(product_); }
+
+ private:
+    void fold() {
+        sum_ += std::log(product_);
+        product_ = 1.0;
+    }
+    double product_ = 1.0;
+    double sum_ = 0.0;
+};
+
+// The order of adding is one that a processor can do side by side.
+constexpr std::size_t kHalf = kDecimation / 2;
+
+float sum_of(std::array<float, kHalf>& values) {
+    static_assert(kHalf % 4 == 0);
+    for (std::size_t n = 0; n < kHalf / 2; ++n) values[n] += values[n + kHalf / 2];
+    for (std::size_t n = 0; n < kHalf / 4; ++n) values[n] += values[n + kHalf / 4];
+    return std::accumulate(values.begin(), values.begin() + kHalf / 4, 0.0F);
 }
+
+float sum_of(std::span<const float, kDecimation> values) {
+    std::array<float, kHalf> sums;
+    for (std::size_t n = 0; n < kHalf; ++n) sums[n] = values[n] + values[n + kHalf];
+    return sum_of(sums);
+}
+
+// A block of samples turned back by a frequency, from phase 0 at its start.
+class Turns {
+ public:
+    // Keeps the turns it has where they are as good: the phase is off by 2e-4 at the most.
+    void follow(double hz) {
+        if (std::abs(hz - hz_) < 0.003) return;
+        hz_ = hz;
+        constexpr std::size_t kLanes = 8;  // so many turns are made; each gives the one kLanes on
+        const auto step = std::polar(1.0, -2.0 * std::numbers::pi * hz / kWorkRateHz);
+        std::complex<double> turn = 1.0;
+        for (std::size_t n = 0; n < kLanes; ++n) {
+            re_[n] = static_cast<float>(turn.real());
+            im_[n] = static_cast<float>(turn.imag());
+            turn *= step;
+        }
+        const auto far_re = static_cast<float>(turn.real());
+        const auto far_im = static_cast<float>(turn.imag());
+        for (std::size_t n = kLanes; n < kDecimation; ++n) {
+            re_[n] = re_[n - kLanes] * far_re - im_[n - kLanes] * far_im;
+            im_[n] = re_[n - kLanes] * far_im + im_[n - kLanes] * far_re;
+        }
+    }
+    [[nodiscard]] std::complex<double> sum(std::span<const float, kDecimation> audio) const {
+        std::array<float, kHalf> re, im;
+        for (std::size_t n = 0; n < kHalf; ++n) {
+            re[n] = audio[n] * re_[n] + audio[n + kHalf] * re_[n + kHalf];
+            im[n] = audio[n] * im_[n] + audio[n + kHalf] * im_[n + kHalf];
+        }
+        return {static_cast<double>(sum_of(re)), static_cast<double>(sum_of(im))};
+    }
+
+ private:
+    double hz_ = -1e9;
+    std::array<float, kDecimation> re_{}, im_{};
+};
 
 }  // namespace
 
@@ -57,6 +129,7 @@ KeyingTest::KeyingTest(double longest_s) {
     in_phase_.reserve(values);
     quadrature_.reserve(values);
     level_.reserve(values);
+    for (auto* likelihoods : {&mark_, &gap_}) likelihoods->reserve(values);
     sums_.reserve(values + 1);
     prefix_.reserve(values + 1);
     prefix_weight_.reserve(values + 1);
@@ -84,12 +157,12 @@ KeyingVerdict KeyingTest::judge(std::span<const float> audio, std::span<const fl
 
     const double still = steady(kSlowHalfWidth);
     double fading = steady(kFastHalfWidth);
-    for (const double memory_s : kSlowMemories_s)
-        fading = std::max(fading, gauss_markov(memory_s, power));
     double quick = -1e300;
-    for (const double memory_s : kQuickMemories_s)
-        quick =
-            std::max(quick, gauss_markov(memory_s, std::max(power, kLeastKeying * mean * mean)));
+    const auto wandering = gauss_markov(mean, power);
+    for (std::size_t m = 0; m < kMemories; ++m) {
+        double& like = m < kQuickMemories ? quick : fading;
+        like = std::max(like, wandering[m]);
+    }
     const Keyed on_off = keyed();
     const double unkeyed = std::max(still, fading - kFadingPenalty);
     const double keyed_like = std::max(on_off.log_likelihood, quick);
@@ -116,31 +189,20 @@ void KeyingTest::to_baseband(std::span<const float> audio, std::span<const float
     const auto blocks = audio.size() / kDecimation;
     const std::size_t skipped = audio.size() - blocks * kDecimation;
     const double length_s = static_cast<double>(blocks * kDecimation) / kWorkRateHz;
-    double turns = 0.0;
+    double phase_turns = 0.0;
+    Turns turns;
     for (std::size_t block = 0; block < blocks; ++block) {
         const double before_end_s = length_s - (static_cast<double>(block) + 0.5) * kStep_s;
         const double hz = pitch_hz - rate_hz_per_s * before_end_s;
-        const double start = -2.0 * std::numbers::pi * turns;
-        const double step = -2.0 * std::numbers::pi * hz / kWorkRateHz;
-        std::complex<float> turn(static_cast<float>(std::cos(start)),
-                                 static_cast<float>(std::sin(start)));
-        const std::complex<float> advance(static_cast<float>(std::cos(step)),
-                                          static_cast<float>(std::sin(step)));
-        float re = 0.0F;
-        float im = 0.0F;
-        float weight = 0.0F;
+        turns.follow(hz);
         const std::size_t from = skipped + block * kDecimation;
-        for (std::size_t n = from; n < from + kDecimation; ++n) {
-            re += audio[n] * turn.real();
-            im += audio[n] * turn.imag();
-            weight += weights[n];
-            turn = {turn.real() * advance.real() - turn.imag() * advance.imag(),
-                    turn.real() * advance.imag() + turn.imag() * advance.real()};
-        }
-        turns += hz * kStep_s;
-        turns -= std::floor(turns);
-        const float gain = 2.0F / std::max(weight, 1e-6F);
-        z_.emplace_back(re * gain, im * gain);
+        const auto back = std::polar(1.0, -2.0 * std::numbers::pi * phase_turns);
+        const auto sum = turns.sum(audio.subspan(from).first<kDecimation>()) * back;
+        const float weight = sum_of(weights.subspan(from).first<kDecimation>());
+        phase_turns += hz * kStep_s;
+        phase_turns -= std::floor(phase_turns);
+        const double gain = 2.0 / std::max(static_cast<double>(weight), 1e-6);
+        z_.push_back(std::complex<float>(sum * gain));
         variance_.push_back(static_cast<float>(2.0 * noise_density * kWorkRateHz /
                                                std::max(static_cast<double>(weight), 1e-6)));
     }
@@ -166,7 +228,7 @@ bool KeyingTest::take_phase_off() {
             static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, n - kPhaseHalfWidth));
         const auto to = static_cast<std::size_t>(std::min(count, n + kPhaseHalfWidth + 1));
         const auto carrier = sums_[to] - sums_[from];
-        const double size = std::abs(carrier);
+        const double size = std::sqrt(std::norm(carrier));
         const auto back = size > 0.0 ? std::conj(carrier) / size : std::complex<double>(1.0);
         const auto at = static_cast<std::size_t>(n);
         const auto turned = std::complex<double>(z_[at]) * back;
@@ -207,36 +269,51 @@ void KeyingTest::smooth(int half_width) {
 double KeyingTest::steady(int half_width) {
     smooth(half_width);
     double sum = 0.0;
+    LogOfProduct variances;
     for (std::size_t n = 0; n < in_phase_.size(); ++n) {
         const auto level = static_cast<double>(level_[n]);
         const double variance = 0.5 * static_cast<double>(variance_[n]) + kImpurity * level * level;
-        sum += gauss(static_cast<double>(in_phase_[n]) - level, variance);
+        const double offset = static_cast<double>(in_phase_[n]) - level;
+        sum += offset * offset / variance;
+        variances.multiply(variance);
     }
+    sum = -0.5 * (sum + variances.value());
     // Each independent stretch of the running mean is a parameter fitted to the data.
     return sum - 0.5 * static_cast<double>(in_phase_.size()) / (2.0 * half_width + 1.0);
 }
 
-double KeyingTest::gauss_markov(double memory_s, double power) const {
-    double mean = 0.0;
-    for (const float value : in_phase_) mean += static_cast<double>(value);
-    mean /= static_cast<double>(in_phase_.size());
-    const double keep = std::exp(-kStep_s / memory_s);
-    double state = 0.0;
-    double spread = power;
-    double sum = 0.0;
+// Kalman filter over the level around its mean, all memories side by side.
+std::array<double, KeyingTest::kMemories> KeyingTest::gauss_markov(double mean,
+                                                                   double power) const {
+    std::array<double, kMemories> keep, spread, state, renewal;
+    std::array<double, kMemories> sum{};
+    std::array<LogOfProduct, kMemories> totals;
+    for (std::size_t m = 0; m < kMemories; ++m) {
+        keep[m] = std::exp(-kStep_s / kMemories_s[m]);
+        spread[m] = m < kQuickMemories ? std::max(power, kLeastKeying * mean * mean) : power;
+        renewal[m] = spread[m] * (1.0 - keep[m] * keep[m]);
+        state[m] = 0.0;
+    }
     for (std::size_t n = 0; n < in_phase_.size(); ++n) {
         const double noise = 0.5 * static_cast<double>(variance_[n]);
-        const double seen = static_cast<double>(in_phase_[n]) - mean - state;
-        const double total = spread + noise;
-        sum += gauss(seen, total);
-        const double gain = spread / total;
-        state = keep * (state + gain * seen);
-        spread = keep * keep * spread * (1.0 - gain) + power * (1.0 - keep * keep);
+        const double offset = static_cast<double>(in_phase_[n]) - mean;
+        std::array<double, kMemories> total;
+        for (std::size_t m = 0; m < kMemories; ++m) {
+            total[m] = spread[m] + noise;
+            const double seen = offset - state[m];
+            const double gain = spread[m] / total[m];
+            sum[m] += seen * seen / total[m];
+            state[m] = keep[m] * (state[m] + gain * seen);
+            spread[m] = keep[m] * keep[m] * spread[m] * (1.0 - gain) + renewal[m];
+        }
+        for (std::size_t m = 0; m < kMemories; ++m) totals[m].multiply(total[m]);
     }
-    return sum - 1.0;  // power and memory were chosen to suit
+    // Power and memory were chosen to suit: a neper off.
+    for (std::size_t m = 0; m < kMemories; ++m) sum[m] = -0.5 * (sum[m] + totals[m].value()) - 1.0;
+    return sum;
 }
 
-KeyingTest::Keyed KeyingTest::keyed() const {
+KeyingTest::Keyed KeyingTest::keyed() {
     Keyed best;
     double carrier = 0.0;  // mean in-phase value: share times amplitude
     double weight = 0.0;
@@ -245,38 +322,67 @@ KeyingTest::Keyed KeyingTest::keyed() const {
         weight += static_cast<double>(1.0F / variance_[n]);
     }
     carrier /= weight;
-    for (const double dot_s : kDots_s) {
-        for (const double share : kShares) {
-            const double amplitude = carrier / share;
-            const double value = two_levels(dot_s, share, amplitude);
-            if (value > best.log_likelihood) best = {value, amplitude * amplitude, share};
-        }
+    for (const double share : kShares) {
+        const double amplitude = carrier / share;
+        const double value = two_levels(share, amplitude);
+        if (value > best.log_likelihood) best = {value, amplitude * amplitude, share};
     }
     best.log_likelihood -= std::log(static_cast<double>(kDots_s.size() * kShares.size()));
     return best;
 }
 
-// Forward algorithm for the key open or closed; marks last 1.9 dots on the mean.
-double KeyingTest::two_levels(double dot_s, double share, double amplitude) const {
-    const double leave_mark = std::min(0.9, kStep_s / (1.9 * dot_s));
-    const double leave_gap = std::min(0.9, leave_mark * share / (1.0 - share));
+// Likelihood of each value with the key down and up, the larger of the two as 1; returns the sum of
+// the logarithms of what they were divided by.
+double KeyingTest::compare_levels(double amplitude) {
     const double impurity = kImpurity * amplitude * amplitude;
-    double mark = share;
+    mark_.resize(in_phase_.size());
+    gap_.resize(in_phase_.size());
     double sum = 0.0;
+    LogOfProduct noises;
     for (std::size_t n = 0; n < in_phase_.size(); ++n) {
         const auto value = static_cast<double>(in_phase_[n]);
         const double noise = 0.5 * static_cast<double>(variance_[n]);
-        const double off = gauss(value, noise);
-        const double on = gauss(value - amplitude, noise + impurity);
-        const double top = std::max(on, off);
-        const double with_mark = mark * std::exp(on - top);
-        const double with_gap = (1.0 - mark) * std::exp(off - top);
-        const double total = with_mark + with_gap;
-        sum += top + std::log(total);
-        const double marked = with_mark / total;
-        mark = marked * (1.0 - leave_mark) + (1.0 - marked) * leave_gap;
+        const double offset = value - amplitude;
+        const double off = -0.5 * value * value / noise;
+        const double on =
+            -0.5 * (offset * offset / (noise + impurity) + std::log((noise + impurity) / noise));
+        const double apart = std::abs(on - off);
+        const double lesser = apart < kFarApart ? std::exp(-apart) : 0.0;
+        mark_[n] = on > off ? 1.0 : lesser;
+        gap_[n] = on > off ? lesser : 1.0;
+        sum += std::max(on, off);
+        noises.multiply(noise);
     }
-    return sum;
+    return sum - 0.5 * noises.value();
+}
+
+// Forward algorithm for the key open or closed; marks last 1.9 dots on the mean. The likeliest of
+// all lengths of a dot, which go side by side.
+double KeyingTest::two_levels(double share, double amplitude) {
+    constexpr std::size_t kDots = kDots_s.size();
+    const double common = compare_levels(amplitude);
+    std::array<double, kDots> leave_gap, stay, mark, product;
+    std::array<double, kDots> sum{};
+    for (std::size_t d = 0; d < kDots; ++d) {
+        const double leave_mark = std::min(0.9, kStep_s / (1.9 * kDots_s[d]));
+        leave_gap[d] = std::min(0.9, leave_mark * share / (1.0 - share));
+        stay[d] = 1.0 - leave_mark - leave_gap[d];
+        mark[d] = share;
+    }
+    for (std::size_t n = 0; n < mark_.size();) {
+        product.fill(1.0);
+        // A factor is at least the chance of a change of state, about 0.01.
+        for (const std::size_t end = std::min(n + kTogether, mark_.size()); n < end; ++n) {
+            for (std::size_t d = 0; d < kDots; ++d) {
+                const double with_mark = mark[d] * mark_[n];
+                const double total = with_mark + (1.0 - mark[d]) * gap_[n];
+                product[d] *= total;
+                mark[d] = leave_gap[d] + with_mark / total * stay[d];
+            }
+        }
+        for (std::size_t d = 0; d < kDots; ++d) sum[d] += std::log(product[d]);
+    }
+    return common + *std::max_element(sum.begin(), sum.end());
 }
 
 }  // namespace skedlark::tone

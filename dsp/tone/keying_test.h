@@ -13,6 +13,7 @@
 // Checked: tests/dsp/tone/keying_test_test.cpp
 #pragma once
 
+#include <array>
 #include <complex>
 #include <optional>
 #include <span>
@@ -49,14 +50,17 @@ class KeyingTest {
     [[nodiscard]] bool take_phase_off();
     void smooth(int half_width);  // in_phase_ into level_
     [[nodiscard]] double steady(int half_width);
-    [[nodiscard]] double gauss_markov(double memory_s, double power) const;
-    [[nodiscard]] Keyed keyed() const;
-    [[nodiscard]] double two_levels(double dot_s, double share, double amplitude) const;
+    static constexpr std::size_t kMemories = 4;
+    [[nodiscard]] std::array<double, kMemories> gauss_markov(double mean, double power) const;
+    [[nodiscard]] Keyed keyed();
+    [[nodiscard]] double compare_levels(double amplitude);
+    [[nodiscard]] double two_levels(double share, double amplitude);
 
     std::vector<std::complex<float>> z_;
     std::vector<std::complex<double>> sums_;
     std::vector<float> variance_, in_phase_, quadrature_, level_;
     std::vector<double> prefix_, prefix_weight_;
+    std::vector<double> mark_, gap_;  // likelihoods of each value with the key down and up
 };
 
 }  // namespace skedlark::tone
