@@ -1,6 +1,7 @@
 #include "dsp/tone/finder.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <string>
 
@@ -71,9 +72,9 @@ struct Finder::State {
           audio(2 * kJudged),
           weights(2 * kJudged) {}
 
-    void take(float sample, bool lost, std::vector<Event>& out);
+    void take(std::span<const float> samples, bool lost, std::vector<Event>& out);
     void weigh(std::vector<Event>& out);
-    void keep(float sample, float weight);
+    void keep(std::span<const float> samples, std::span<const float> sample_weights);
     void look(const LineSearch& search, std::vector<Event>& out);
     void judge_all(std::vector<Event>& out);
     void judge(ListedTone& tone, std::vector<Event>& out);
@@ -101,15 +102,18 @@ struct Finder::State {
     std::size_t next_judged = 0;
 };
 
-void Finder::State::take(float sample, bool lost, std::vector<Event>& out) {
-    if (!std::isfinite(sample) || lost) sample = 0.0F;
-    if (lost) last_lost = count;
+// No more than up to the next kWeightHop.
+void Finder::State::take(std::span<const float> samples, bool lost, std::vector<Event>& out) {
     const auto slot = static_cast<std::size_t>(count % kWeightHop) + kStaticSpan;
-    recent[slot] = sample;
-    heard[slot] = lost ? 0.0F : 1.0F;
-    ++count;
-    rows.process({&sample, 1}, [this](std::span<const float> row) {
-        if (count - kFloorSpan <= last_lost) return;
+    const auto fresh = std::span(recent).subspan(slot, samples.size());
+    std::transform(samples.begin(), samples.end(), fresh.begin(),
+                   [lost](float sample) { return std::isfinite(sample) && !lost ? sample : 0.0F; });
+    std::fill_n(heard.begin() + static_cast<std::ptrdiff_t>(slot), samples.size(),
+                lost ? 0.0F : 1.0F);
+    count += static_cast<FrameIndex>(samples.size());
+    if (lost) last_lost = count - 1;
+    rows.process(fresh, [this](std::span<const float> row) {
+        if (rows.row_centre_frame() - kFloorSpan / 2 <= last_lost) return;
         float sum = 0.0F;
         for (const float power : row) sum += power;
         if (sum > 0.0F) floor.add(row);  // digital silence is no noise
@@ -129,26 +133,39 @@ void Finder::State::weigh(std::vector<Event>& out) {
     if (count - kStaticSpan > last_lost) weight = 1.0F / static_meter.factor(newest, kNoPitch_hz);
     constexpr std::size_t kFrom = kWeightHop + (kStaticSpan - kWeightHop) / 2;
     const auto density = floor.ready() ? floor.density() : std::span<const float>{};
-    for (std::size_t n = kFrom; n < kFrom + kWeightHop; ++n) {
-        const float sample_weight = weight * heard[n];
-        keep(recent[n] * sample_weight, sample_weight);
-        if (fast.push(recent[n], sample_weight, density, kFloorBinHz)) look(fast, out);
-        if (slow.push(recent[n], sample_weight, density, kFloorBinHz)) {
+    std::array<float, kWeightHop> all_weights;
+    for (std::size_t n = 0; n < kWeightHop; ++n) all_weights[n] = weight * heard[kFrom + n];
+    std::span<const float> samples = std::span(recent).subspan(kFrom, kWeightHop);
+    std::span<const float> sample_weights = all_weights;
+    while (!samples.empty()) {
+        const std::size_t taken =
+            std::min({samples.size(), fast.samples_to_row(), slow.samples_to_row()});
+        const auto some = samples.first(taken);
+        const auto some_weights = sample_weights.first(taken);
+        keep(some, some_weights);
+        if (fast.push(some, some_weights, density, kFloorBinHz)) look(fast, out);
+        if (slow.push(some, some_weights, density, kFloorBinHz)) {
             look(slow, out);
             judge_all(out);
         }
+        samples = samples.subspan(taken);
+        sample_weights = sample_weights.subspan(taken);
     }
 }
 
-void Finder::State::keep(float sample, float weight) {
-    if (filled == audio.size()) {
-        std::copy(audio.begin() + kJudged, audio.end(), audio.begin());
-        std::copy(weights.begin() + kJudged, weights.end(), weights.begin());
+void Finder::State::keep(std::span<const float> samples, std::span<const float> sample_weights) {
+    if (filled + samples.size() > audio.size()) {
+        std::copy_n(audio.begin() + static_cast<std::ptrdiff_t>(filled - kJudged), kJudged,
+                    audio.begin());
+        std::copy_n(weights.begin() + static_cast<std::ptrdiff_t>(filled - kJudged), kJudged,
+                    weights.begin());
         filled = kJudged;
     }
-    audio[filled] = sample;
-    weights[filled] = weight;
-    ++filled;
+    for (std::size_t n = 0; n < samples.size(); ++n) {
+        audio[filled + n] = samples[n] * sample_weights[n];
+        weights[filled + n] = sample_weights[n];
+    }
+    filled += samples.size();
 }
 
 void Finder::State::look(const LineSearch& search, std::vector<Event>& out) {
@@ -290,7 +307,12 @@ Finder& Finder::operator=(Finder&&) noexcept = default;
 Finder::~Finder() = default;
 
 void Finder::process(std::span<const float> audio, std::vector<Event>& out, bool lost) {
-    for (const float sample : audio) state_->take(sample, lost, out);
+    while (!audio.empty()) {
+        const auto to_hop = static_cast<std::size_t>(kWeightHop - state_->count % kWeightHop);
+        const std::size_t taken = std::min(audio.size(), to_hop);
+        state_->take(audio.first(taken), lost, out);
+        audio = audio.subspan(taken);
+    }
 }
 
 const std::vector<FoundTone>& Finder::tones() const { return state_->published; }

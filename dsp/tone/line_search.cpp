@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <boost/math/special_functions/gamma.hpp>
 #include <cmath>
+#include <functional>
 #include <string>
 
+#include "dsp/spectrum/nth_smallest.h"
 #include "dsp/spectrum/window.h"
 
 namespace skedlark::tone {
@@ -16,18 +18,17 @@ constexpr int kGuardCells = 64;
 constexpr int kBlockCells = 128;
 constexpr int kBlocksAround = 4;
 constexpr int kStretch = 64;
+// A line of a Hann window is so many bins of it wide.
+constexpr double kLineBins = 4.0;
 // Independent trials in a second of window and hertz of span, measured on noise.
 constexpr double kTrialsPerCell = 1.5;
+
+// Chances are wanted to some digits: no long double.
+using InDouble = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
 
 Error out_of_range(const char* field, double value, const std::string& allowed) {
     return {ErrorCode::invalid_value, std::string("line search ") + field + " is " +
                                           std::to_string(value) + ", allowed " + allowed};
-}
-
-float median_of(std::span<float> values) {
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
 }
 
 }  // namespace
@@ -70,6 +71,8 @@ LineSearch::LineSearch(const LineSearchConfig& config, spectrum::RealFft fft)
         if (next < window_.size()) shared += weight * static_cast<double>(window_[next]);
     }
     row_correlation_ = std::pow(shared / own, 2.0);
+    next_row_at_ = config.window;
+    line_hz_ = kLineBins / window_s();
     audio_.resize(window_.size());
     weights_.resize(window_.size());
     const int top_cell = config.transform / 2 - 1;
@@ -109,20 +112,23 @@ double LineSearch::trials_per_hour(int level) const {
 double LineSearch::noise_chance(double ratio, int rows) const {
     if (ratio <= 0.0) return 1.0;
     const double shape = gamma_shape(rows);
-    return boost::math::gamma_q(shape, ratio * shape);
+    return boost::math::gamma_q(shape, ratio * shape, InDouble());
 }
 
-bool LineSearch::push(float sample, float weight, std::span<const float> density,
-                      double density_bin_hz) {
-    const auto at = static_cast<std::size_t>(count_ % config_.window);
-    audio_[at] = sample * weight;
-    weights_[at] = weight;
-    ++count_;
-    if (count_ < config_.window || (count_ - config_.window) % config_.hop != 0) return false;
+bool LineSearch::push(std::span<const float> samples, std::span<const float> weights,
+                      std::span<const float> density, double density_bin_hz) {
+    for (std::size_t n = 0; n < samples.size(); ++n) {
+        audio_[oldest_] = samples[n] * weights[n];
+        weights_[oldest_] = weights[n];
+        if (++oldest_ == audio_.size()) oldest_ = 0;
+    }
+    count_ += static_cast<FrameIndex>(samples.size());
+    if (count_ != next_row_at_) return false;
+    next_row_at_ += config_.hop;
     if (density.empty()) return false;
     make_row(density, density_bin_hz);
     ++rows_seen_;
-    candidates_.clear();
+    all_candidates_.clear();
     sum_tracks();
     merge_candidates();
     return true;
@@ -151,31 +157,61 @@ std::span<const float> LineSearch::past_row(int back) const {
 }
 
 void LineSearch::make_row(std::span<const float> density, double density_bin_hz) {
-    const auto input = fft_.input();
-    const auto oldest = static_cast<std::size_t>(count_ % config_.window);
-    double gain = 0.0;
-    for (std::size_t n = 0; n < window_.size(); ++n) {
-        const std::size_t at =
-            oldest + n < window_.size() ? oldest + n : oldest + n - window_.size();
-        input[n] = audio_[at] * window_[n];
-        gain += static_cast<double>(window_[n] * window_[n] * weights_[at]);
-    }
-    const auto bins = fft_.transform();
+    const double gain = load_window();
     const auto scale = static_cast<float>(1.0 / (gain * kWorkRateHz / 2.0 + 1e-30));
     ++rows_seen_;
     const auto row = sums(0, 0, 0, 0);
     --rows_seen_;
-    const double bins_per_cell = cell_hz_ / density_bin_hz;
-    for (int cell = 0; cell < cells_; ++cell) {
-        const double place = (cell + first_cell_) * bins_per_cell;
-        const auto bin = std::min(static_cast<std::size_t>(place), density.size() - 2);
-        const auto part = static_cast<float>(place - static_cast<double>(bin));
-        const float noise = (1.0F - part) * density[bin] + part * density[bin + 1];
-        const float power = std::norm(bins[static_cast<std::size_t>(cell + first_cell_)]) * scale;
-        row[static_cast<std::size_t>(cell)] = noise > 0.0F ? power / noise : 0.0F;
-        noise_[static_cast<std::size_t>(cell)] = noise;
-    }
+    const auto bins = fft_.transform().subspan(static_cast<std::size_t>(first_cell_));
+    for (std::size_t cell = 0; cell < row.size(); ++cell) row[cell] = std::norm(bins[cell]) * scale;
+    divide_by_noise(density, density_bin_hz, row);
     level_out(row);
+}
+
+double LineSearch::load_window() {
+    const auto input = fft_.input();
+    constexpr std::size_t kLanes = 4;
+    double gains[kLanes] = {};
+    const auto load = [&](std::size_t from, std::size_t to, std::size_t count) {
+        const float* audio = &audio_[from];
+        const float* weights = &weights_[from];
+        const float* window = &window_[to];
+        for (std::size_t n = 0; n < count; ++n) input[to + n] = audio[n] * window[n];
+        std::size_t n = 0;
+        for (; n + kLanes <= count; n += kLanes)
+            for (std::size_t lane = 0; lane < kLanes; ++lane)
+                gains[lane] +=
+                    static_cast<double>(window[n + lane] * window[n + lane] * weights[n + lane]);
+        for (; n < count; ++n) gains[0] += static_cast<double>(window[n] * window[n] * weights[n]);
+    };
+    const std::size_t to_end = audio_.size() - oldest_;
+    load(oldest_, 0, to_end);
+    if (oldest_ > 0) load(0, to_end, oldest_);
+    return (gains[0] + gains[1]) + (gains[2] + gains[3]);
+}
+
+// The density is known bin by bin, and drawn straight between two of them.
+void LineSearch::divide_by_noise(std::span<const float> density, double density_bin_hz,
+                                 std::span<float> row) {
+    const double bins_per_cell = cell_hz_ / density_bin_hz;
+    const std::size_t last_bin = density.size() - 2;
+    for (int cell = 0; cell < cells_;) {
+        const auto bin =
+            std::min(static_cast<std::size_t>((cell + first_cell_) * bins_per_cell), last_bin);
+        const auto start = static_cast<double>(bin);
+        const int next = static_cast<int>(std::ceil((start + 1.0) / bins_per_cell)) - first_cell_;
+        const int end = bin == last_bin ? cells_ : std::clamp(next, cell + 1, cells_);
+        const float low = density[bin];
+        const float high = density[bin + 1];
+        for (; cell < end; ++cell) {
+            const auto at = static_cast<std::size_t>(cell);
+            const auto part = static_cast<float>((cell + first_cell_) * bins_per_cell - start);
+            const float noise = (1.0F - part) * low + part * high;
+            const float ratio = row[at] / (noise > 0.0F ? noise : 1.0F);
+            row[at] = noise > 0.0F ? ratio : 0.0F;
+            noise_[at] = noise;
+        }
+    }
 }
 
 // The density follows the noise within some per cent; far out in the tail that is not enough, so
@@ -186,8 +222,9 @@ void LineSearch::level_out(std::span<float> row) {
         const auto from = row.begin() + block * kBlockCells;
         const auto count = std::min<std::ptrdiff_t>(kBlockCells, row.end() - from);
         std::copy_n(from, count, scratch_.begin());
+        const auto cells = static_cast<std::size_t>(count);
         block_medians_[static_cast<std::size_t>(block)] =
-            median_of({scratch_.data(), static_cast<std::size_t>(count)});
+            spectrum::nth_smallest(std::span(scratch_).first(cells), cells / 2);
     }
     constexpr float kMedianOfExponential = 0.6931472F;
     for (int block = 0; block < blocks; ++block) {
@@ -195,7 +232,8 @@ void LineSearch::level_out(std::span<float> row) {
         const int high = std::min(blocks - 1, block + kBlocksAround);
         std::copy(block_medians_.begin() + low, block_medians_.begin() + high + 1,
                   scratch_.begin());
-        const float median = median_of({scratch_.data(), static_cast<std::size_t>(high - low + 1)});
+        const auto around = static_cast<std::size_t>(high - low + 1);
+        const float median = spectrum::nth_smallest(std::span(scratch_).first(around), around / 2);
         const float correction = std::max(median / kMedianOfExponential, 0.5F);
         const int from = block * kBlockCells;
         const int end = block + 1 == blocks ? cells_ : from + kBlockCells;
@@ -239,13 +277,13 @@ void LineSearch::sum_tracks() {
 void LineSearch::collect(int level, int slope, int sign, std::span<const float> values) {
     if (level < config_.first_level) return;
     const float threshold = thresholds_[static_cast<std::size_t>(level)];
-    // Hardly any cell is above the threshold: look at the largest of each stretch first.
+    // Hardly any cell is above the threshold: count them in each stretch first.
     for (int start = 1; start + 1 < cells_; start += kStretch) {
         const int end = std::min(start + kStretch, cells_ - 1);
-        float largest = 0.0F;
+        int above = 0;
         for (int cell = start; cell < end; ++cell)
-            largest = std::max(largest, values[static_cast<std::size_t>(cell)]);
-        if (largest <= threshold) continue;
+            above += values[static_cast<std::size_t>(cell)] > threshold ? 1 : 0;
+        if (above == 0) continue;
         for (int cell = start; cell < end; ++cell) {
             const auto at = static_cast<std::size_t>(cell);
             if (values[at] > threshold && values[at] >= values[at - 1] &&
@@ -275,23 +313,27 @@ void LineSearch::add_candidate(int level, int slope, int sign, std::span<const f
                           enbw_bins_ / window_s();
     found.exponent = gamma_shape(rows) * (found.ratio - 1.0 - std::log(found.ratio));
     found.level = level;
-    candidates_.push_back(found);
+    all_candidates_.push_back(found);
 }
 
 // Of all tracks that meet within a line's width, the one least likely to be noise: a track may owe
 // its sum to a strong line that it only crosses.
 void LineSearch::merge_candidates() {
-    std::sort(candidates_.begin(), candidates_.end(),
-              [](const auto& a, const auto& b) { return a.exponent > b.exponent; });
-    std::size_t kept = 0;
-    for (const LineCandidate& candidate : candidates_) {
-        const auto end = candidates_.begin() + static_cast<std::ptrdiff_t>(kept);
-        const bool known = std::any_of(candidates_.begin(), end, [&](const auto& stronger) {
-            return meet(candidate, stronger);
-        });
-        if (!known) candidates_[kept++] = candidate;
+    by_exponent_.clear();
+    fastest_hz_per_s_ = 0.0;
+    for (std::size_t n = 0; n < all_candidates_.size(); ++n) {
+        by_exponent_.emplace_back(all_candidates_[n].exponent, n);
+        fastest_hz_per_s_ = std::max(fastest_hz_per_s_, std::abs(all_candidates_[n].rate_hz_per_s));
     }
-    candidates_.resize(kept);
+    std::sort(by_exponent_.begin(), by_exponent_.end(), std::greater<>());
+    candidates_.clear();
+    kept_hz_.clear();
+    for (const auto& [exponent, at] : by_exponent_) {
+        const LineCandidate& candidate = all_candidates_[at];
+        if (meets_kept(candidate)) continue;
+        candidates_.push_back(candidate);
+        kept_hz_.push_back(candidate.pitch_hz);
+    }
     for (LineCandidate& candidate : candidates_)
         candidate.expected_false_per_hour = noise_chance(candidate.ratio, candidate.rows) *
                                             trials_per_hour(candidate.level) * levels_looked_at();
@@ -299,12 +341,20 @@ void LineSearch::merge_candidates() {
               [](const auto& a, const auto& b) { return a.ratio > b.ratio; });
 }
 
-bool LineSearch::meet(const LineCandidate& a, const LineCandidate& b) const {
-    const double width_hz = 4.0 / window_s();
-    const double now_hz = a.pitch_hz - b.pitch_hz;
-    const double seconds = (a.rows - 1) * hop_s();
-    const double then_hz = now_hz - (a.rate_hz_per_s - b.rate_hz_per_s) * seconds;
-    return std::min(std::abs(now_hz), std::abs(then_hz)) < width_hz || now_hz * then_hz < 0.0;
+bool LineSearch::meets_kept(const LineCandidate& candidate) const {
+    const double seconds = (candidate.rows - 1) * hop_s();
+    // Two tracks further apart than this now were so all the time.
+    const double reach_hz =
+        line_hz_ + (std::abs(candidate.rate_hz_per_s) + fastest_hz_per_s_) * seconds;
+    for (std::size_t n = 0; n < kept_hz_.size(); ++n) {
+        const double now_hz = candidate.pitch_hz - kept_hz_[n];
+        if (std::abs(now_hz) > reach_hz) continue;
+        const double then_hz =
+            now_hz - (candidate.rate_hz_per_s - candidates_[n].rate_hz_per_s) * seconds;
+        if (std::min(std::abs(now_hz), std::abs(then_hz)) < line_hz_ || now_hz * then_hz < 0.0)
+            return true;
+    }
+    return false;
 }
 
 double LineSearch::ratio_near(double pitch_hz, double rate_hz_per_s, double reach_hz,
@@ -328,7 +378,9 @@ double LineSearch::ratio_near(double pitch_hz, double rate_hz_per_s, double reac
 }
 
 void LineSearch::reset() {
+    oldest_ = 0;
     count_ = 0;
+    next_row_at_ = config_.window;
     rows_seen_ = 0;
     candidates_.clear();
 }

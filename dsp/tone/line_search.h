@@ -16,6 +16,7 @@
 #pragma once
 
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "dsp/core/result.h"
@@ -51,8 +52,13 @@ class LineSearch {
  public:
     [[nodiscard]] static Result<LineSearch> create(const LineSearchConfig& config);
 
-    // weight: one over the static factor of this sample. True when a row became complete.
-    bool push(float sample, float weight, std::span<const float> density, double density_bin_hz);
+    // weights: one over the static factor of each sample; at most samples_to_row() of them. True
+    // when a row became complete.
+    bool push(std::span<const float> samples, std::span<const float> weights,
+              std::span<const float> density, double density_bin_hz);
+    [[nodiscard]] std::size_t samples_to_row() const {  // at least 1
+        return static_cast<std::size_t>(next_row_at_ - count_);
+    }
     // Found in the newest row, strongest first; one for each line, side bands not yet taken off.
     [[nodiscard]] const std::vector<LineCandidate>& candidates() const { return candidates_; }
     // Mean ratio over the last rows within reach_hz of a pitch, following rate; 0 before any row.
@@ -70,13 +76,16 @@ class LineSearch {
     [[nodiscard]] int levels_looked_at() const { return config_.levels - config_.first_level; }
     LineSearch(const LineSearchConfig& config, spectrum::RealFft fft);
     void make_row(std::span<const float> density, double density_bin_hz);
+    double load_window();  // into the transform; returns the sum of weight times window squared
+    void divide_by_noise(std::span<const float> density, double density_bin_hz,
+                         std::span<float> row);
     void level_out(std::span<float> row);
     void sum_tracks();
     void collect(int level, int slope, int sign, std::span<const float> sums);
     void add_candidate(int level, int slope, int sign, std::span<const float> sums, int cell);
     void merge_candidates();
-    // Whether the track of a comes within a line's width of that of b.
-    [[nodiscard]] bool meet(const LineCandidate& a, const LineCandidate& b) const;
+    // Whether the track comes within a line's width of that of a candidate kept.
+    [[nodiscard]] bool meets_kept(const LineCandidate& candidate) const;
     [[nodiscard]] double gamma_shape(int rows) const;
     // Sums of one level, sign and slope that end at the newest row or `back` rows before it.
     [[nodiscard]] std::span<float> sums(int level, int sign, int slope, int back);
@@ -90,10 +99,16 @@ class LineSearch {
     std::vector<float> thresholds_;          // of each level, on the sum
     std::vector<float> noise_;               // density that the newest row was divided by
     std::vector<float> block_medians_, scratch_;
-    std::vector<LineCandidate> candidates_;
+    std::vector<LineCandidate> candidates_, all_candidates_;
+    std::vector<std::pair<double, std::size_t>> by_exponent_;  // each with its place among all
+    std::vector<double> kept_hz_;                              // pitch of each of candidates_
+    double fastest_hz_per_s_ = 0.0;                            // of all candidates
     double cell_hz_;
     int first_cell_, cells_;
+    double line_hz_ = 0.0;    // width of a line
+    std::size_t oldest_ = 0;  // in audio_
     FrameIndex count_ = 0;
+    FrameIndex next_row_at_ = 0;  // the count that makes it complete
     int rows_seen_ = 0;
     double enbw_bins_ = 1.5;
     double row_correlation_ = 0.0;  // of the power of neighbouring rows under noise

@@ -15,6 +15,8 @@ constexpr double kDeviation = 0.1;
 const std::vector<float> kDensity(257,
                                   static_cast<float>(2.0 * kDeviation * kDeviation / kWorkRateHz));
 
+const std::vector<float> kOne(1, 1.0F);  // weight of a sample
+
 std::mt19937 seeded(std::uint64_t seed) {
     return std::mt19937(static_cast<std::mt19937::result_type>(support::test_seed(seed)));
 }
@@ -23,7 +25,7 @@ std::mt19937 seeded(std::uint64_t seed) {
 int run(LineSearch& search, const std::vector<float>& audio, double hz = 0.0) {
     int found = 0;
     for (const float sample : audio) {
-        if (!search.push(sample, 1.0F, kDensity, 15.625)) continue;
+        if (!search.push({&sample, 1}, kOne, kDensity, 15.625)) continue;
         for (const auto& candidate : search.candidates())
             found += hz == 0.0 || std::abs(candidate.pitch_hz - hz) < 8.0 ? 1 : 0;
     }
