@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "dsp/core/units.h"
+#include "dsp/spectrum/nth_smallest.h"
 #include "dsp/spectrum/window.h"
 
 namespace skedlark::tone {
@@ -23,6 +24,8 @@ constexpr double kCrashLogRange = 7.6;
 constexpr float kPassbandDepth = 0.03F;
 constexpr float kToneOverFloor = 2.5F;
 constexpr int kMinCells = 4;
+// A cell this far above the middle one of its look holds a tone: noise gets there once in e^200.
+constexpr float kToneOverMiddle = 300.0F;
 
 // Posterior mean of the factor, from the mean ratio of some independent exponential cells.
 double shrunk(double mean_ratio, double independent) {
@@ -33,6 +36,17 @@ double shrunk(double mean_ratio, double independent) {
     const double width = std::sqrt(2.0 * 3.14159265358979 / independent) / kCrashLogRange;
     const double odds = kCrashChance * width * std::exp(std::min(log_ratio, 60.0));
     return 1.0 + (mean_ratio - 1.0) * odds / (1.0 + odds);
+}
+
+// Most that a tone leaks so many cells from its strongest one, over the power there. Side lobes of
+// a Hann window lie under 1 / (pi x (x^2 - 1)), x cells off; the tone lies up to half a cell beside
+// the middle of its own, which then holds kHalfCellOff of its power.
+float leakage_at(int cells_off) {
+    constexpr double kHalfCellOff = 0.72;
+    if (cells_off < 2) return 1.0F;
+    const double x = cells_off - 0.5;
+    const double amplitude = 1.0 / (3.14159265358979 * x * (x * x - 1.0));
+    return static_cast<float>(amplitude * amplitude / kHalfCellOff);
 }
 
 }  // namespace
@@ -51,6 +65,7 @@ StaticMeter::StaticMeter(spectrum::RealFft fft, spectrum::NoiseFloor floor)
       floor_(std::move(floor)),
       window_(spectrum::make_window(spectrum::WindowKind::hann, kStaticSpan).weights),
       power_(kCells),
+      leakage_(kCells),
       ratios_(kCells) {
     cells_.reserve(kCells);
 }
@@ -68,9 +83,11 @@ float StaticMeter::factor(std::span<const float> samples, double pitch_hz) noexc
     if (cells_.empty()) return 1.0F;
 
     const auto level = floor_.bin_level();
+    if (pitch_hz < 0.0) find_leakage();
     for (std::size_t i = 0; i < cells_.size(); ++i) {
         const auto cell = static_cast<std::size_t>(cells_[i]);
-        ratios_[i] = power_[cell] / level[cell];
+        const float noise = pitch_hz < 0.0 ? level[cell] + leakage_[cell] : level[cell];
+        ratios_[i] = power_[cell] / noise;
     }
     const std::size_t count = cells_.size();
     const std::size_t used = std::max<std::size_t>(1, count * 3 / 4);
@@ -103,6 +120,21 @@ void StaticMeter::choose_cells(double pitch_hz) noexcept {
             cells_.push_back(cell);
         }
         if (static_cast<int>(cells_.size()) >= kMinCells) return;
+    }
+}
+
+// From tones on both sides of 0 Hz into each cell; 0 where no tone stands out.
+void StaticMeter::find_leakage() noexcept {
+    std::fill(leakage_.begin(), leakage_.end(), 0.0F);
+    for (std::size_t i = 0; i < cells_.size(); ++i)
+        ratios_[i] = power_[static_cast<std::size_t>(cells_[i])];
+    const float middle = spectrum::nth_smallest({ratios_.data(), cells_.size()}, cells_.size() / 2);
+    for (int tone = 1; tone < kCells - 1; ++tone) {
+        const float power = power_[static_cast<std::size_t>(tone)];
+        if (power < kToneOverMiddle * middle) continue;
+        for (int cell = 0; cell < kCells; ++cell)
+            leakage_[static_cast<std::size_t>(cell)] +=
+                power * (leakage_at(std::abs(cell - tone)) + leakage_at(cell + tone));
     }
 }
 

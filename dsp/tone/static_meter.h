@@ -27,17 +27,20 @@ class StaticMeter {
  public:
     [[nodiscard]] static Result<StaticMeter> create();
     // samples: kStaticSpan of them. Cells near pitch_hz are left out: the wanted tone is no static.
+    // Below 0: no pitch is known, and what any strong tone leaks into other cells is no static.
     float factor(std::span<const float> samples, double pitch_hz) noexcept;
     void reset() noexcept;
 
  private:
     StaticMeter(spectrum::RealFft fft, spectrum::NoiseFloor floor);
     void choose_cells(double pitch_hz) noexcept;
+    void find_leakage() noexcept;
 
     spectrum::RealFft fft_;
     spectrum::NoiseFloor floor_;
     std::vector<float> window_;
     std::vector<float> power_;
+    std::vector<float> leakage_;
     std::vector<float> ratios_;
     std::vector<int> cells_;
     double chosen_pitch_hz_ = -1.0;

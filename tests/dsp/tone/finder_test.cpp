@@ -84,6 +84,23 @@ TEST(Finder, NamesAStrongToneOnceWithLevelAndVerdict) {
     }
 }
 
+// What so strong a tone leaks is far over the noise: it was taken for static and weighed down with
+// the key, so that only its edges were left, as side lobes of unknown keying.
+TEST(Finder, NamesAToneFarAboveTheNoiseOnceAndKeyed) {
+    for (const double snr_db : {45.0, 60.0}) {
+        auto random = seeded(159);
+        auto audio = test::white_noise(30.0, 1e-4, random);
+        test::add_tone(audio, test::random_keying(30.0, 14.0, random, 0.05),
+                       test::amplitude_for(snr_db, 1e-4), [](double) { return 712.3; });
+        auto finder = make();
+        tell(finder, audio);
+        ASSERT_EQ(finder.tones().size(), 1U) << snr_db << " dB";
+        EXPECT_NEAR(finder.tones()[0].event.pitch_hz, 712.3, 0.3);
+        EXPECT_TRUE(finder.tones()[0].event.keyed.value_or(false)) << snr_db << " dB";
+        EXPECT_NEAR(finder.tones()[0].event.snr_2500hz_db, snr_db, 4.0);
+    }
+}
+
 TEST(Finder, FindsBothOfTwoStationsAHundredHertzApart) {
     auto random = seeded(154);
     auto audio = test::white_noise(30.0, kDeviation, random);
