@@ -101,8 +101,9 @@ Status LiveKeeper::open_first() {
 }
 
 Status LiveKeeper::open_with(const DeviceInfo& device, const CaptureFormat& format) {
-    opened_ns_ = steady_now_ns();
     Status status = driver_->open(device, format, *state_->buffer);
+    // Opening may itself take longer than kStallS; the first block is awaited from here on.
+    opened_ns_ = steady_now_ns();
     if (status) stream_ = {device, format};
     return status;
 }

@@ -35,8 +35,10 @@ constexpr double kOtherEvidence = 12.0;
 constexpr double kScanWindowS = 12.0;
 // The search begins at most this long before the scan that found the speed.
 constexpr double kLookBackS = 30.0;
-// Levels tried around the one the excess power suggests, dB.
-constexpr double kScanLevelsDb[] = {0.0, 2.5, 5.0, -2.0};
+// Levels tried around the one the excess power suggests, dB: upwards while that helps, then
+// downwards until one is sure (a raw note shows little of its power at a time).
+constexpr double kScanUpDb[] = {0.0, 2.5, 5.0};
+constexpr double kScanDownDb[] = {-2.0, -6.0};
 // Evidence against noise, in natural logarithms, before anything is read.
 constexpr double kLeastEvidence = 14.0;
 // With less at the likeliest level other levels are not worth trying.
@@ -199,20 +201,30 @@ struct Copier::Search {
         const double guess = excess_amplitude(evidence, from, now);
         SpeedScan best;
         double amplitude = guess;
-        for (const double db : kScanLevelsDb) {
+        const auto take_if = [&](double db, const auto& score) {
             const double tried = guess * amplitude_from_db(db);
             set_level(from, tried);
             SpeedScan scan = scan_speeds(evidence, from, now, range());
-            if (best.scores.empty() ||
-                scan.scores.front().log_evidence > best.scores.front().log_evidence) {
-                best = std::move(scan);
-                amplitude = tried;
-            } else if (db > 0.0) {
+            if (!best.scores.empty() && score(scan) <= score(best)) {
+                return false;
+            }
+            best = std::move(scan);
+            amplitude = tried;
+            return true;
+        };
+        const auto evidence_of = [](const SpeedScan& scan) {
+            return scan.scores.front().log_evidence;
+        };
+        for (const double db : kScanUpDb) {
+            if (!take_if(db, evidence_of) || evidence_of(best) < kHopelessEvidence) {
                 break;
             }
-            if (best.scores.front().log_evidence < kHopelessEvidence) {
+        }
+        for (const double db : kScanDownDb) {
+            if (sure(best, now - from) || evidence_of(best) < kHopelessEvidence) {
                 break;
             }
+            take_if(db, lead);
         }
         if (sure(best, now - from)) {
             const std::int64_t begin =
@@ -221,9 +233,14 @@ struct Copier::Search {
         }
     }
 
+    // How far Morse is ahead of noise and of keying without Morse lengths.
+    [[nodiscard]] static double lead(const SpeedScan& scan) {
+        return scan.scores.front().log_evidence - std::max(0.0, scan.stray_evidence);
+    }
+
     [[nodiscard]] static bool sure(const SpeedScan& scan, std::int64_t frames) {
         const SpeedScore& best = scan.scores.front();
-        if (best.log_evidence < kLeastEvidence + std::max(0.0, scan.stray_evidence)) {
+        if (lead(scan) < kLeastEvidence) {
             return false;
         }
         double near = 0.0, all = 0.0;

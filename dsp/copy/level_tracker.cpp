@@ -57,7 +57,7 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
                          double from, double to) {
     const double share = 1.0 / static_cast<double>(paths.size());
     double step = 0.0;
-    MarkMix sum{0.0, 0.0, 0.0};
+    MarkMix sum{0.0, 0.0, 0.0, 0.0, 0.0};
     double power = 0.0, frames = 0.0;
     for (const SampledPath& path : paths) {
         for (const SampledCharacter& character : path) {
@@ -68,17 +68,19 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
                 }
                 const std::int64_t middle = (mark.from + mark.to) / 2;
                 const double a = evidence.amplitude(middle);
-                const double level = evidence.relative_power(mark.from, mark.to) * a * a;
+                const MarkMix s = evidence.shares(mark.from, mark.to);
+                const double level = evidence.relative_power(mark.from, mark.to, s) * a * a;
                 const double length = share * static_cast<double>(mark.to - mark.from);
                 power += length * level;
                 frames += length;
                 noise_ = static_cast<double>(evidence.frame(middle).noise_variance);
                 ratio_sum_ += length * level / noise_;
                 frames_sum_ += length;
-                const MarkMix s = evidence.shares(mark.from, mark.to);
                 sum.steady += share * s.steady;
                 sum.fading += share * s.fading;
+                sum.turning += share * s.turning;
                 sum.rough += share * s.rough;
+                sum.torn += share * s.torn;
                 step += share;
             }
         }
@@ -94,9 +96,11 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
         return std::max(kLeastShare, old + move * (fresh / step - old));
     };
     mix_ = {blend(mix_.steady, sum.steady), blend(mix_.fading, sum.fading),
-            blend(mix_.rough, sum.rough)};
-    const double all = mix_.steady + mix_.fading + mix_.rough;
-    mix_ = {mix_.steady / all, mix_.fading / all, mix_.rough / all};
+            blend(mix_.turning, sum.turning), blend(mix_.rough, sum.rough),
+            blend(mix_.torn, sum.torn)};
+    const double all = mix_.steady + mix_.fading + mix_.turning + mix_.rough + mix_.torn;
+    mix_ = {mix_.steady / all, mix_.fading / all, mix_.turning / all, mix_.rough / all,
+            mix_.torn / all};
 }
 
 double LevelTracker::amplitude() const {

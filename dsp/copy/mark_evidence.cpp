@@ -21,6 +21,12 @@ constexpr double kPureRatio = 1.6;
 constexpr double kLimitDeviations = 3.5;
 // Frames that are added in phase where the phase does not hold.
 constexpr int kRoughFrames = 3;
+// Parts of a mark that are added up without their phases where the phase turns; each by the reading
+// that suits it, because a chirp settles within the mark.
+constexpr int kTurningParts = 4;
+// Where the whole mark weighs less, its quarters say nothing: it is read as steady.
+constexpr float kTurningLeast = 20.0F;
+constexpr double kLogThree = 1.0986122886681098;
 
 // ln I0(x) - x, smooth enough for straight lines between the points.
 std::array<double, static_cast<std::size_t>(kTableEnd / kTableStep) + 2> make_table() {
@@ -32,14 +38,22 @@ std::array<double, static_cast<std::size_t>(kTableEnd / kTableStep) + 2> make_ta
     return table;
 }
 
-// ln(sum of share * exp(part)); single precision is enough for a score and four times as fast.
-double log_mix(const std::array<double, 3>& shares, const std::array<double, 3>& parts) {
-    const double high = std::max({parts[0], parts[1], parts[2]});
+// ln(sum of share * exp(part)). Single precision is enough for a score and several times as fast.
+template <std::size_t N>
+double log_mix(const std::array<double, N>& shares, const std::array<float, N>& parts) {
+    constexpr float kNothing = 20.0F;  // e^-20 of the largest is below single precision
+    const float high = *std::max_element(parts.begin(), parts.end());
     float sum = 0.0F;
-    for (std::size_t i = 0; i < 3; ++i) {
-        sum += static_cast<float>(shares[i]) * std::exp(static_cast<float>(parts[i] - high));
+    for (std::size_t i = 0; i < N; ++i) {
+        if (parts[i] > high - kNothing) {
+            sum += static_cast<float>(shares[i]) * std::exp(parts[i] - high);
+        }
     }
-    return high + static_cast<double>(std::log(sum));
+    return static_cast<double>(high + std::log(std::max(sum, 1e-30F)));
+}
+
+float magnitude(const std::complex<double>& to, const std::complex<double>& from) {
+    return std::sqrt(static_cast<float>(std::norm(to - from)));
 }
 
 }  // namespace
@@ -47,7 +61,8 @@ double log_mix(const std::array<double, 3>& shares, const std::array<double, 3>&
 double log_bessel_i0(double x) {
     static const auto table = make_table();
     if (x >= kTableEnd) {
-        return x - 0.5 * std::log(2.0 * M_PI * x) + 0.125 / x;
+        return x - 0.5 * static_cast<double>(std::log(static_cast<float>(2.0 * M_PI * x))) +
+               0.125 / x;
     }
     const double place = x * (1.0 / kTableStep);
     const auto i = static_cast<std::size_t>(place);
@@ -62,12 +77,13 @@ MarkEvidence::MarkEvidence(int capacity)
       sum_(mask_ + 1),
       weight_(mask_ + 1),
       rough_(mask_ + 1),
+      torn_(mask_ + 1),
       lost_(mask_ + 1) {}
 
 void MarkEvidence::reset() {
     size_ = 0;
     sum_[0] = 0.0;
-    weight_[0] = rough_[0] = 0.0;
+    weight_[0] = rough_[0] = torn_[0] = 0.0;
     lost_[0] = 0;
 }
 
@@ -80,10 +96,10 @@ void MarkEvidence::accumulate(std::int64_t i) {
     const double a = amplitudes_[slot(i)];
     const auto noise = static_cast<double>(frame.noise_variance);
     double variance = noise + kModelError * std::max(0.0, a * a - kPureRatio * noise);
-    const double magnitude = std::abs(std::complex<double>(frame.z));
+    const auto power = static_cast<double>(std::norm(frame.z));
     const double limit = 1.5 * a + kLimitDeviations * std::sqrt(variance);
-    if (magnitude > limit) {
-        variance *= (magnitude / limit) * (magnitude / limit);
+    if (power > limit * limit) {
+        variance *= power / (limit * limit);
     }
     const double w = frame.lost ? 0.0 : a / variance;
     // A lost frame may hold anything, no number too, which times 0 would stay in the sums for good.
@@ -91,9 +107,12 @@ void MarkEvidence::accumulate(std::int64_t i) {
     sum_[slot(i + 1)] = sum_[slot(i)] + w * z;
     lost_[slot(i + 1)] = lost_[slot(i)] + (frame.lost ? 1 : 0);
     weight_[slot(i + 1)] = weight_[slot(i)] + w * a;
+    // A phase of its own for each frame.
+    const auto own = static_cast<double>(magnitude(w * z, 0.0));
+    torn_[slot(i + 1)] = torn_[slot(i)] + log_bessel_i0(2.0 * own) - w * a;
     // One short in-phase stretch ends at each frame; its ratio is spread over its frames.
     const std::int64_t from = std::max(oldest(), i + 1 - kRoughFrames);
-    const double s = std::abs(sum_[slot(i + 1)] - sum_[slot(from)]);
+    const auto s = static_cast<double>(magnitude(sum_[slot(i + 1)], sum_[slot(from)]));
     const double weight = weight_[slot(i + 1)] - weight_[slot(from)];
     rough_[slot(i + 1)] =
         rough_[slot(i)] + (log_bessel_i0(2.0 * s) - weight) / static_cast<double>(i + 1 - from);
@@ -115,32 +134,76 @@ void MarkEvidence::relevel(std::int64_t from, const std::vector<double>& amplitu
 }
 
 MarkEvidence::Parts MarkEvidence::parts(std::int64_t from, std::int64_t to) const {
-    const double s = std::abs(sum_[slot(to)] - sum_[slot(from)]);
-    const double weight = weight_[slot(to)] - weight_[slot(from)];
-    const auto one_more = static_cast<float>(1.0 + weight);
-    return {log_bessel_i0(2.0 * s) - weight,
-            s * s / (1.0 + weight) - static_cast<double>(std::log(one_more)),
-            rough_[slot(to)] - rough_[slot(from)]};
+    const std::complex<double>& begin = sum_[slot(from)];
+    const std::complex<double>& end = sum_[slot(to)];
+    const float s = magnitude(end, begin);
+    const double all = weight_[slot(to)] - weight_[slot(from)];
+    const auto weight = static_cast<float>(all);
+    const float one_more = 1.0F + weight;
+    const auto steady = static_cast<float>(log_bessel_i0(2.0 * static_cast<double>(s)) - all);
+    float turning = steady;
+    if (weight > kTurningLeast) {
+        double sum = 0.0;
+        std::int64_t last = from;
+        for (int part = 1; part <= kTurningParts; ++part) {
+            const std::int64_t next = from + (to - from) * part / kTurningParts;
+            const auto in_phase =
+                static_cast<double>(magnitude(sum_[slot(next)], sum_[slot(last)]));
+            // Whichever carries this part best; thirds of a likelihood each.
+            sum +=
+                std::max({log_bessel_i0(2.0 * in_phase) - weight_[slot(next)] + weight_[slot(last)],
+                          rough_[slot(next)] - rough_[slot(last)],
+                          torn_[slot(next)] - torn_[slot(last)]}) -
+                kLogThree;
+            last = next;
+        }
+        turning = static_cast<float>(sum);
+    }
+    return {steady, s * s / one_more - std::log(one_more), turning,
+            static_cast<float>(rough_[slot(to)] - rough_[slot(from)]),
+            static_cast<float>(torn_[slot(to)] - torn_[slot(from)])};
 }
 
 double MarkEvidence::log_ratio(std::int64_t from, std::int64_t to) const {
-    const Parts part = parts(from, to);
-    return log_mix({mix.steady, mix.fading, mix.rough}, {part.steady, part.fading, part.rough});
+    const std::array<double, kReadings> shares = {mix.steady, mix.fading, mix.turning, mix.rough,
+                                                  mix.torn};
+    return log_mix(shares, parts(from, to));
 }
 
 MarkMix MarkEvidence::shares(std::int64_t from, std::int64_t to) const {
     const Parts part = parts(from, to);
     const double all = log_ratio(from, to);
-    return {mix.steady * std::exp(part.steady - all), mix.fading * std::exp(part.fading - all),
-            mix.rough * std::exp(part.rough - all)};
+    const auto share = [&](std::size_t i, double odds) {
+        return odds * std::exp(static_cast<double>(part[i]) - all);
+    };
+    return {share(0, mix.steady), share(1, mix.fading), share(2, mix.turning), share(3, mix.rough),
+            share(4, mix.torn)};
 }
 
-double MarkEvidence::relative_power(std::int64_t from, std::int64_t to) const {
+double MarkEvidence::relative_power(std::int64_t from, std::int64_t to,
+                                    const MarkMix& shares) const {
     const double weight = weight_[slot(to)] - weight_[slot(from)];
     if (weight <= 0.0) {
         return 0.0;
     }
-    return (std::norm(sum_[slot(to)] - sum_[slot(from)]) - weight) / (weight * weight);
+    const double no_phase = shares.turning + shares.rough + shares.torn;
+    double power = (shares.steady + shares.fading) *
+                   (std::norm(sum_[slot(to)] - sum_[slot(from)]) - weight) / (weight * weight);
+    if (no_phase > 0.01) {
+        double sum = 0.0, of = 0.0;
+        for (std::int64_t i = from; i < to; ++i) {
+            const tone::BasebandFrame& frame = frames_[slot(i)];
+            if (frame.lost) {
+                continue;
+            }
+            const auto noise = static_cast<double>(frame.noise_variance);
+            const double a = amplitudes_[slot(i)];
+            sum += (static_cast<double>(std::norm(frame.z)) - noise) / noise;
+            of += a * a / noise;
+        }
+        power += of > 0.0 ? no_phase * sum / of : 0.0;
+    }
+    return power;
 }
 
 }  // namespace skedlark::copy

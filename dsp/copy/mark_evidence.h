@@ -9,11 +9,12 @@
 // phase
 //          give ln I0(2 |S|) - W, a complex Gaussian gain of mean power a^2 gives
 //          |S|^2 / (1 + W) - ln(1 + W) (Van Trees, Detection, Estimation and Modulation Theory I,
-//          section 4.4). Where the note does not keep its phase, short stretches are added up
-//          instead.
+//          section 4.4). Where the note does not keep its pitch, the quarters of a mark
+//          are added up without their phases; where it does not keep its phase, short stretches.
 // Checked: tests/dsp/copy/mark_evidence_test.cpp
 #pragma once
 
+#include <array>
 #include <complex>
 #include <cstdint>
 #include <vector>
@@ -25,12 +26,18 @@ namespace skedlark::copy {
 // ln I0(x), x >= 0; error below 2e-4.
 [[nodiscard]] double log_bessel_i0(double x);
 
-// How the three readings of a mark are mixed; shares add to 1.
+// How the readings of a mark are mixed; shares add to 1.
 struct MarkMix {
-    double steady = 0.90;  // level as expected
-    double fading = 0.08;  // level anywhere about the expected mean power
-    double rough = 0.02;   // the phase does not hold through the mark
+    double steady = 0.88;   // level as expected
+    double fading = 0.08;   // level anywhere about the expected mean power
+    double turning = 0.02;  // the phase turns slowly: the pitch lies beside the one taken to 0 Hz
+    double rough = 0.01;    // the phase does not hold through the mark
+    double torn = 0.01;     // neither phase nor level hold from frame to frame: chirp, raw note
 };
+
+// A mark this much less likely than noise, in natural logarithms, holds a gap: neither it nor any
+// longer one that ends with it can be worth more than the same marks with that gap between them.
+inline constexpr double kHopelessMark = -25.0;
 
 class MarkEvidence {
  public:
@@ -44,10 +51,12 @@ class MarkEvidence {
     [[nodiscard]] std::int64_t size() const { return size_; }
     [[nodiscard]] std::int64_t oldest() const;
     [[nodiscard]] double log_ratio(std::int64_t from, std::int64_t to) const;
-    // Which of the three readings carries a mark here: shares of steady, fading, rough.
+    // Which of the readings carries a mark here, as shares.
     [[nodiscard]] MarkMix shares(std::int64_t from, std::int64_t to) const;
-    // Maximum-likelihood |gain|^2 of a mark in units of the expected power, noise taken off.
-    [[nodiscard]] double relative_power(std::int64_t from, std::int64_t to) const;
+    // |gain|^2 of a mark in units of the expected power, noise taken off, as the readings that
+    // carry it see it: of the whole in phase, or frame by frame where the phase does not hold.
+    [[nodiscard]] double relative_power(std::int64_t from, std::int64_t to,
+                                        const MarkMix& shares) const;
     [[nodiscard]] const tone::BasebandFrame& frame(std::int64_t i) const {
         return frames_[slot(i)];
     }
@@ -61,9 +70,8 @@ class MarkEvidence {
     MarkMix mix;
 
  private:
-    struct Parts {
-        double steady, fading, rough;
-    };
+    static constexpr std::size_t kReadings = 5;
+    using Parts = std::array<float, kReadings>;  // in the order of MarkMix
     [[nodiscard]] std::size_t slot(std::int64_t i) const {
         return static_cast<std::size_t>(i) & mask_;
     }
@@ -76,7 +84,7 @@ class MarkEvidence {
     std::vector<double> amplitudes_;
     // Sums over all frames before i.
     std::vector<std::complex<double>> sum_;
-    std::vector<double> weight_, rough_;
+    std::vector<double> weight_, rough_, torn_;
     std::vector<std::int64_t> lost_;
 };
 

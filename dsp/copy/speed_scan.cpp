@@ -37,16 +37,22 @@ class SharedFactors {
           longest_mark_(std::min(longest_mark, frames_)),
           longest_gap_(std::min(longest_gap, frames_)),
           best_(static_cast<std::size_t>(frames_) + 1, 0.0),
+          last_mark_(static_cast<std::size_t>(frames_) + 1, 0),
           mark_(static_cast<std::size_t>(frames_ + 1) * (longest_mark_ + 1), 0.0F),
           gap_(static_cast<std::size_t>(frames_ + 1) * (longest_gap_ + 1), 0.0F) {
         std::vector<double> ratio(static_cast<std::size_t>(longest_mark_) + 1);
         for (int t = 1; t <= frames_; ++t) {
             best_[t] = best_[t - 1];
-            const int marks = std::min(longest_mark_, t);
+            int marks = std::min(longest_mark_, t);
             for (int length = kShortestMark; length <= marks; ++length) {
                 ratio[length] = evidence.log_ratio(from + t - length, from + t);
+                if (ratio[length] < kHopelessMark) {
+                    marks = length - 1;
+                    break;
+                }
                 best_[t] = std::max(best_[t], best_[t - length] + ratio[length]);
             }
+            last_mark_[t] = marks;
             for (int length = kShortestMark; length <= marks; ++length) {
                 const double score = ratio[length] + best_[t - length] - best_[t];
                 mark_[index(t, length, longest_mark_)] =
@@ -66,6 +72,8 @@ class SharedFactors {
     [[nodiscard]] double best(int t) const { return best_[t]; }
     // exp(best(t - 1) - best(t))
     [[nodiscard]] double step(int t) const { return static_cast<double>(gap(t)[1]); }
+    // The longest mark that may end at t.
+    [[nodiscard]] int last_mark(int t) const { return last_mark_[t]; }
     [[nodiscard]] const float* mark(int t) const { return &mark_[index(t, 0, longest_mark_)]; }
     [[nodiscard]] const float* gap(int t) const { return &gap_[index(t, 0, longest_gap_)]; }
 
@@ -75,6 +83,7 @@ class SharedFactors {
     }
     int frames_, longest_mark_, longest_gap_;
     std::vector<double> best_;
+    std::vector<int> last_mark_;
     std::vector<float> mark_, gap_;
 };
 
@@ -144,10 +153,10 @@ double log_evidence(const SharedFactors& shared, const Keying& keying) {
         double gap = 0.0;
         if (t > 0) {
             const double step = shared.step(t);
-            mark = convolve(mark_begin, t, marks, shared.mark(t), 1, shared.longest_mark());
+            mark = convolve(mark_begin, t, marks, shared.mark(t), 1, shared.last_mark(t));
             if (chain > 0.0F) {
                 mark += static_cast<double>(chain) * convolve(mark_end, t, marks, shared.mark(t),
-                                                              chain_least, shared.longest_mark());
+                                                              chain_least, shared.last_mark(t));
             }
             gap = convolve(mark_end, t, gaps, shared.gap(t), 1, shared.longest_gap());
             idle = step *
@@ -233,7 +242,9 @@ SpeedScan scan_speeds(const MarkEvidence& evidence, std::int64_t from, std::int6
         scan.current_evidence = log_evidence(shared, keying_of(*current));
     }
     scan.stray_evidence = -std::numeric_limits<double>::infinity();
-    for (double dot = range.least_dot_frames; dot <= range.most_dot_frames; dot *= kStrayStep) {
+    // Of any speed: a speed told wrong must not leave Morse as the only way to explain the keying.
+    const SpeedRange all = SpeedRange::all();
+    for (double dot = all.least_dot_frames; dot <= range.most_dot_frames; dot *= kStrayStep) {
         scan.stray_evidence =
             std::max(scan.stray_evidence, log_evidence(shared, stray_keying(dot, longest_mark)));
     }

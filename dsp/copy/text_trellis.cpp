@@ -111,8 +111,12 @@ void TextTrellis::factors(const MarkEvidence& evidence) {
     constexpr double kLog2 = 0.6931471805599453;
     double most = kScaleBits * exponent_[slot(now_ - 1)];
     for (int length = 1; length <= longest_mark_; ++length) {
-        const double bits = evidence.log_ratio(now_ - length, now_) / kLog2 +
-                            kScaleBits * exponent_[slot(now_ - length)];
+        const double ratio = evidence.log_ratio(now_ - length, now_);
+        if (ratio < kHopelessMark) {
+            longest_mark_ = length - 1;
+            break;
+        }
+        const double bits = ratio / kLog2 + kScaleBits * exponent_[slot(now_ - length)];
         mark_factor[length] = static_cast<float>(bits);
         most = std::max(most, bits);
     }

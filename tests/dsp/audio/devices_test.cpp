@@ -1,6 +1,7 @@
 #include "dsp/audio/devices.h"
 
 #include <gtest/gtest.h>
+#include <malloc.h>
 
 namespace skedlark::audio {
 namespace {
@@ -41,6 +42,17 @@ TEST(Devices, ErrorsListWhatExists) {
     const auto none = find_device({}, "");
     ASSERT_FALSE(none.ok());
     EXPECT_NE(none.error().message.find("no sound input at all"), std::string::npos);
+}
+
+// A device that is away is looked for twice a second, for nights on end.
+TEST(Devices, LookingAgainKeepsNoMemory) {
+    constexpr int kLooks = 20;
+    const auto look = [] { static_cast<void>(list_devices()); };
+    for (int i = 0; i < 3; ++i) look();
+    const auto before = static_cast<double>(mallinfo2().uordblks);
+    for (int i = 0; i < kLooks; ++i) look();
+    const double grown = static_cast<double>(mallinfo2().uordblks) - before;
+    EXPECT_LT(grown / kLooks, 2000.0) << "bytes a look";
 }
 
 }  // namespace

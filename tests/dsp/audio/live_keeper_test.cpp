@@ -99,6 +99,22 @@ TEST(LiveKeeper, AnAskedRateIsNotReplaced) {
     EXPECT_EQ(book->count("96000x1"), 1);
 }
 
+TEST(LiveKeeper, ADeviceSlowToOpenIsNotTakenForSilent) {
+    const auto book = std::make_shared<Book>();
+    book->takes = [](const CaptureFormat&) {
+        std::this_thread::sleep_for(std::chrono::duration<double>(LiveKeeper::kStallS + 0.1));
+        return true;
+    };
+    Kept kept(book, {});
+    ASSERT_TRUE(kept.opened.get().ok());
+    // Its first block may still take a moment.
+    for (int i = 0; i < 60; ++i) {
+        ASSERT_FALSE(kept.state->away) << "after " << 5 * i << " ms";
+        std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    }
+    EXPECT_EQ(book->count("44100x2"), 1);
+}
+
 TEST(LiveKeeper, ReopensTheSameFormatWithANewList) {
     const auto book = std::make_shared<Book>();
     Kept kept(book, {});

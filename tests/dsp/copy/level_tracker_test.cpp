@@ -94,8 +94,9 @@ TEST(LevelTracker, SharesMoveToWhatTheMarksDo) {
     EXPECT_GT(steady.steady, 0.7);
     EXPECT_GT(fading.fading, 0.5);
     for (const MarkMix& mix : {steady, fading}) {
-        EXPECT_NEAR(mix.steady + mix.fading + mix.rough, 1.0, 1e-9);
-        EXPECT_GT(std::min({mix.steady, mix.fading, mix.rough}), 0.005) << "each may come back";
+        EXPECT_NEAR(mix.steady + mix.fading + mix.turning + mix.rough + mix.torn, 1.0, 1e-9);
+        EXPECT_GT(std::min({mix.steady, mix.fading, mix.turning, mix.rough, mix.torn}), 0.005)
+            << "each may come back";
     }
 }
 
