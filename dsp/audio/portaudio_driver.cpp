@@ -40,7 +40,7 @@ void silence_libraries() {
 }
 
 // Each look at the devices loads ALSA's plug-ins and all they stand on, and unloads them again.
-// Some of those libraries leak each time (libpixman below the a52 plug-in: 13 kB, 90 MB an hour
+// Some of those libraries leak each time (libpixman below the a52 plug-in: 13 kB, 80 MB an hour
 // while a device is waited for), so what was loaded once stays.
 void keep_plugins_loaded() {
     std::vector<std::string> plugins;
