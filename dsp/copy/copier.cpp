@@ -10,7 +10,7 @@
 #include "dsp/copy/flush_denormals.h"
 #include "dsp/copy/level_tracker.h"
 #include "dsp/copy/path_sampler.h"
-#include "dsp/copy/speed_scan.h"
+#include "dsp/copy/speed_search.h"
 #include "dsp/copy/text_record.h"
 
 namespace skedlark::copy {
@@ -35,19 +35,6 @@ constexpr double kOtherEvidence = 12.0;
 constexpr double kScanWindowS = 12.0;
 // The search begins at most this long before the scan that found the speed.
 constexpr double kLookBackS = 30.0;
-// Levels tried around the one the excess power suggests, dB: upwards while that helps, then
-// downwards until one is sure (a raw note shows little of its power at a time).
-constexpr double kScanUpDb[] = {0.0, 2.5, 5.0};
-constexpr double kScanDownDb[] = {-2.0, -6.0};
-// Evidence against noise, in natural logarithms, before anything is read.
-constexpr double kLeastEvidence = 14.0;
-// With less at the likeliest level other levels are not worth trying.
-constexpr double kHopelessEvidence = 2.0;
-// Share of the posterior that must lie within kSameSpeed of the best speed, or kSureAfterS have
-// passed.
-constexpr double kSpeedSure = 0.97;
-constexpr double kSameSpeed = 0.12;
-constexpr double kSureAfterS = 8.0;
 // Times the audio at hand is read before anything is said, to learn the hand.
 constexpr int kLockPasses = 2;
 constexpr double kHopS = 0.5;
@@ -165,7 +152,7 @@ struct Copier::Search {
         const bool other =
             std::abs(std::log(best.dot_frames / current.dot.mean_frames)) > kOtherSpeed;
         if (other && best.log_evidence > scan.current_evidence + kOtherEvidence &&
-            sure(scan, now - from)) {
+            is_sure(scan, now - from)) {
             const double amplitude = level.amplitude();
             lock(scan.scores, amplitude, std::max<std::int64_t>(from, std::llround(committed)),
                  out);
@@ -189,75 +176,23 @@ struct Copier::Search {
         }
     }
 
-    void set_level(std::int64_t from, double amplitude) {
-        evidence.relevel(
-            from, std::vector<double>(static_cast<std::size_t>(evidence.size() - from), amplitude));
-    }
-
     void look_for_speed(std::vector<Event>& out) {
         const std::int64_t now = evidence.size();
         const std::int64_t from =
             std::max({evidence.oldest(), unlocked_since, now - frames_of(kScanWindowS)});
-        const double guess = excess_amplitude(evidence, from, now);
-        SpeedScan best;
-        double amplitude = guess;
-        const auto take_if = [&](double db, const auto& score) {
-            const double tried = guess * amplitude_from_db(db);
-            set_level(from, tried);
-            SpeedScan scan = scan_speeds(evidence, from, now, range());
-            if (!best.scores.empty() && score(scan) <= score(best)) {
-                return false;
-            }
-            best = std::move(scan);
-            amplitude = tried;
-            return true;
-        };
-        const auto evidence_of = [](const SpeedScan& scan) {
-            return scan.scores.front().log_evidence;
-        };
-        for (const double db : kScanUpDb) {
-            if (!take_if(db, evidence_of) || evidence_of(best) < kHopelessEvidence) {
-                break;
-            }
-        }
-        for (const double db : kScanDownDb) {
-            if (sure(best, now - from) || evidence_of(best) < kHopelessEvidence) {
-                break;
-            }
-            take_if(db, lead);
-        }
-        if (sure(best, now - from)) {
+        const FoundSpeed found = find_speed(evidence, from, range());
+        if (is_sure(found.scan, now - from)) {
             const std::int64_t begin =
                 std::max({evidence.oldest(), unlocked_since, now - frames_of(kLookBackS)});
-            lock(best.scores, amplitude, begin, out);
+            lock(found.scan.scores, found.amplitude, begin, out);
         }
-    }
-
-    // How far Morse is ahead of noise and of keying without Morse lengths.
-    [[nodiscard]] static double lead(const SpeedScan& scan) {
-        return scan.scores.front().log_evidence - std::max(0.0, scan.stray_evidence);
-    }
-
-    [[nodiscard]] static bool sure(const SpeedScan& scan, std::int64_t frames) {
-        const SpeedScore& best = scan.scores.front();
-        if (lead(scan) < kLeastEvidence) {
-            return false;
-        }
-        double near = 0.0, all = 0.0;
-        for (const SpeedScore& score : scan.scores) {
-            const double share = std::exp(score.log_evidence - best.log_evidence);
-            all += share;
-            near +=
-                std::abs(std::log(score.dot_frames / best.dot_frames)) < kSameSpeed ? share : 0.0;
-        }
-        return near > kSpeedSure * all || frames >= frames_of(kSureAfterS);
     }
 
     void lock(const std::vector<SpeedScore>& scores, double amplitude, std::int64_t from,
               std::vector<Event>& out) {
         level.start(amplitude);
         evidence.mix = level.mix();
-        set_level(from, amplitude);
+        evidence.relevel(from, amplitude);
         std::vector<Timing> hands;
         for (std::size_t i = 0; i < scores.size() && hands.size() < kHands; ++i) {
             hands.push_back(scores[i].timing());
@@ -291,7 +226,7 @@ struct Copier::Search {
             fist.relearn(paths, static_cast<double>(oldest), now);
             level.learn(paths, evidence, static_cast<double>(oldest), now);
             evidence.mix = level.mix();
-            set_level(from, level.amplitude());
+            evidence.relevel(from, level.amplitude());
             expect_confidence(paths, static_cast<double>(oldest));
         }
     }

@@ -125,10 +125,9 @@ void MarkEvidence::append(const tone::BasebandFrame& frame, double amplitude) {
     accumulate(size_ - 1);
 }
 
-void MarkEvidence::relevel(std::int64_t from, const std::vector<double>& amplitudes) {
-    for (std::size_t k = 0; k < amplitudes.size(); ++k) {
-        const std::int64_t i = from + static_cast<std::int64_t>(k);
-        amplitudes_[slot(i)] = amplitudes[k];
+void MarkEvidence::relevel(std::int64_t from, double amplitude) {
+    for (std::int64_t i = from; i < size_; ++i) {
+        amplitudes_[slot(i)] = amplitude;
         accumulate(i);
     }
 }

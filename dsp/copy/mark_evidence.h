@@ -45,8 +45,8 @@ class MarkEvidence {
     void reset();
     // amplitude: the level a mark would have here, above 0.
     void append(const tone::BasebandFrame& frame, double amplitude);
-    // Gives the frames from `from` on new levels, amplitudes[0] for frame `from`; to the end.
-    void relevel(std::int64_t from, const std::vector<double>& amplitudes);
+    // Gives the frames from `from` to the end a new level.
+    void relevel(std::int64_t from, double amplitude);
 
     [[nodiscard]] std::int64_t size() const { return size_; }
     [[nodiscard]] std::int64_t oldest() const;

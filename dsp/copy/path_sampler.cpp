@@ -1,41 +1,11 @@
 #include "dsp/copy/path_sampler.h"
 
 #include <algorithm>
-#include <cmath>
+
+#include "dsp/copy/path_endings.h"
 
 namespace skedlark::copy {
 namespace {
-
-// A list of weights from which one is drawn by its share.
-class Choice {
- public:
-    void clear() { sum_.clear(); }
-    void add(double weight) { sum_.push_back((sum_.empty() ? 0.0 : sum_.back()) + weight); }
-    [[nodiscard]] double total() const { return sum_.empty() ? 0.0 : sum_.back(); }
-    [[nodiscard]] bool possible() const { return !sum_.empty() && sum_.back() > 0.0; }
-    [[nodiscard]] std::size_t pick(double uniform) const {
-        const auto at = std::upper_bound(sum_.begin(), sum_.end(), uniform * sum_.back());
-        return std::min(static_cast<std::size_t>(at - sum_.begin()), sum_.size() - 1);
-    }
-
- private:
-    std::vector<double> sum_;
-};
-
-// What is under way at now.
-struct Ending {
-    enum class Kind : std::uint8_t {
-        idle,
-        mark,
-        element_gap,
-        character_gap,
-        stray_mark,
-        stray_gap
-    } kind;
-    int hand;
-    std::int64_t at;  // boundary where it began
-    int node;         // node before it; for a mark the node it leads to
-};
 
 class Walk {
  public:
@@ -315,130 +285,22 @@ class Walk {
     std::int64_t stop_;
     int hand_ = 0;
     SampledPath path_;
-    Choice choice_;
-};
-
-class Endings {
- public:
-    Endings(const TextTrellis& trellis, const MarkEvidence& evidence) : trellis_(trellis) {
-        for (int h = 0; h < trellis.hands(); ++h) {
-            add({Ending::Kind::idle, h, trellis.now(), 0},
-                static_cast<double>(trellis.idle(trellis.now(), h)));
-            add_gaps(h);
-            add_marks(h, evidence);
-        }
-        add_stray(evidence);
-    }
-    Choice choice;
-    std::vector<Ending> list;
-
- private:
-    // Too small beside what is there already ever to be drawn.
-    [[nodiscard]] bool negligible(double weight) const { return weight < 1e-8 * choice.total(); }
-    void add(const Ending& ending, double weight) {
-        if (weight > 0.0) {
-            list.push_back(ending);
-            choice.add(weight);
-        }
-    }
-    void add_gaps(int h) {
-        const CodeTree& tree = trellis_.tree();
-        const HandTables& hand = trellis_.hand(h);
-        const TrafficOdds& odds = trellis_.odds();
-        const int longest = std::max(hand.word_gap.last(), hand.character_gap.last());
-        for (std::int64_t t = std::max(trellis_.oldest(), trellis_.now() - longest);
-             t <= trellis_.now(); ++t) {
-            const std::int64_t length = trellis_.now() - t;
-            const auto scale = static_cast<double>(trellis_.gap_factor(t, trellis_.now()));
-            const double inside = scale * static_cast<double>(hand.element_gap.survival(length));
-            const double after =
-                scale * (static_cast<double>(odds.character_gap()) *
-                             static_cast<double>(hand.character_gap.survival(length)) +
-                         static_cast<double>(odds.word_gap) *
-                             static_cast<double>(hand.word_gap.survival(length)));
-            if (negligible(static_cast<double>(trellis_.most_mark(t, h)) *
-                           std::max(inside, after))) {
-                continue;
-            }
-            const float* ends = trellis_.mark_end(t, h);
-            for (int n = 1; n < tree.size; ++n) {
-                const auto end = static_cast<double>(tree.end_odds[n]);
-                const auto sum = static_cast<double>(ends[n]);
-                add({Ending::Kind::element_gap, h, t, n}, sum * (1.0 - end) * inside);
-                add({Ending::Kind::character_gap, h, t, n}, sum * end * after);
-            }
-        }
-    }
-    // Evidence of a mark under way since t.
-    [[nodiscard]] double open_mark(const MarkEvidence& evidence, std::int64_t t) const {
-        constexpr double kLog2 = 0.6931471805599453;
-        const int scales = trellis_.exponent(t) - trellis_.exponent(trellis_.now());
-        return std::exp(
-            std::min(600.0, evidence.log_ratio(t, trellis_.now()) + kLog2 * kScaleBits * scales));
-    }
-    void add_stray(const MarkEvidence& evidence) {
-        const std::int64_t now = trellis_.now();
-        const TrafficOdds& odds = trellis_.odds();
-        const double stay =
-            1.0 - static_cast<double>(odds.chain_stray + odds.leave_stray + odds.pause_stray);
-        for (std::int64_t t = std::max(trellis_.oldest(), now - trellis_.stray_gaps().last());
-             t <= now; ++t) {
-            add({Ending::Kind::stray_gap, 0, t, 0},
-                static_cast<double>(trellis_.stray_mark(t) * trellis_.gap_factor(t, now)) * stay *
-                    static_cast<double>(trellis_.stray_gaps().survival(now - t)));
-        }
-        for (std::int64_t t = std::max(trellis_.oldest(), now - trellis_.stray_marks().last());
-             t < now; ++t) {
-            add({Ending::Kind::stray_mark, 0, t, 0},
-                static_cast<double>(trellis_.stray_gap(t)) * open_mark(evidence, t) *
-                    static_cast<double>(trellis_.stray_marks().survival(now - t + 1)));
-        }
-    }
-    void add_marks(int h, const MarkEvidence& evidence) {
-        const CodeTree& tree = trellis_.tree();
-        const HandTables& hand = trellis_.hand(h);
-        const std::int64_t now = trellis_.now();
-        for (std::int64_t t = std::max(trellis_.oldest(), now - hand.dash.last()); t < now; ++t) {
-            const double ratio =
-                std::exp(std::min(600.0, evidence.log_ratio(t, now) +
-                                             0.6931471805599453 * kScaleBits *
-                                                 (trellis_.exponent(t) - trellis_.exponent(now))));
-            // Longer than it is now: marks that end just here are among those that ended.
-            const double dot = ratio * static_cast<double>(hand.dot.survival(now - t + 1));
-            const double dash = ratio * static_cast<double>(hand.dash.survival(now - t + 1));
-            if (negligible(static_cast<double>(trellis_.most_gap(t, h)) * std::max(dot, dash))) {
-                continue;
-            }
-            const float* begins = trellis_.gap_end(t, h);
-            for (int n = 0; n < tree.size; ++n) {
-                const auto sum = static_cast<double>(begins[n]);
-                if (tree.dot_child[n] >= 0) {
-                    add({Ending::Kind::mark, h, t, tree.dot_child[n]},
-                        sum * dot * static_cast<double>(tree.dot_odds[n]));
-                }
-                if (tree.dash_child[n] >= 0) {
-                    add({Ending::Kind::mark, h, t, tree.dash_child[n]},
-                        sum * dash * static_cast<double>(tree.dash_odds[n]));
-                }
-            }
-        }
-    }
-    const TextTrellis& trellis_;
+    WeightedChoice choice_;
 };
 
 }  // namespace
 
 std::vector<SampledPath> PathSampler::draw(const TextTrellis& trellis, const MarkEvidence& evidence,
                                            std::int64_t stop, int paths) {
-    const Endings endings(trellis, evidence);
+    const PathEndings endings(trellis, evidence);
     std::vector<SampledPath> drawn;
-    if (!endings.choice.possible()) {
+    if (!endings.possible()) {
         return drawn;
     }
     for (int i = 0; i < paths; ++i) {
         // Evenly spread draws of the ending: the same shares with less scatter.
         const double uniform = (i + std::generate_canonical<double, 32>(random_)) / paths;
-        const Ending& ending = endings.list[endings.choice.pick(uniform)];
+        const Ending& ending = endings.pick(uniform);
         drawn.push_back(Walk(trellis, random_, stop).run(ending, trellis.now()));
     }
     return drawn;

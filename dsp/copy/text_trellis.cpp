@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <numbers>
 
 namespace skedlark::copy {
 namespace {
@@ -108,7 +109,6 @@ void TextTrellis::factors(const MarkEvidence& evidence) {
     longest_mark_ = std::min({longest_mark_, kept, kLongestMark});
     longest_gap_ = std::min(longest_gap_, kept);
     float* mark_factor = &mark_factors_[slot(now_) * (kLongestMark + 1)];
-    constexpr double kLog2 = 0.6931471805599453;
     double most = kScaleBits * exponent_[slot(now_ - 1)];
     for (int length = 1; length <= longest_mark_; ++length) {
         const double ratio = evidence.log_ratio(now_ - length, now_);
@@ -116,7 +116,7 @@ void TextTrellis::factors(const MarkEvidence& evidence) {
             longest_mark_ = length - 1;
             break;
         }
-        const double bits = ratio / kLog2 + kScaleBits * exponent_[slot(now_ - length)];
+        const double bits = ratio / std::numbers::ln2 + kScaleBits * exponent_[slot(now_ - length)];
         mark_factor[length] = static_cast<float>(bits);
         most = std::max(most, bits);
     }

@@ -12,6 +12,7 @@
 #include "dsp/watch/audio_history.h"
 #include "dsp/watch/input_notes.h"
 #include "dsp/watch/listener.h"
+#include "dsp/watch/lost_audio.h"
 #include "dsp/watch/summaries.h"
 #include "dsp/watch/tone_choice.h"
 
@@ -29,8 +30,6 @@ constexpr double kFinderPitchErrorHz = 1.0;
 constexpr double kRecentS = 20.0;
 // Tones both heard within this are two, however near to one another.
 constexpr double kHeardApartS = 10.0;
-// Lost audio is told at once when it goes on for longer than this.
-constexpr double kTellLostAfterS = 1.0;
 
 Error out_of_range(const char* field, double value, double from, double to, const char* unit) {
     return {ErrorCode::invalid_value, fmt::format("{}: {} is out of range; allowed: {} to {}{}",
@@ -87,8 +86,6 @@ struct Watch::State {
 
     void take(std::span<const float> audio, bool lost, std::vector<Event>& out);
     void step(std::vector<Event>& out);
-    void note_lost(const Block& block, std::vector<Event>& out);
-    void end_lost(std::vector<Event>& out);
     void find(std::vector<Event>& out);
     int number_of(const tone::FoundTone& found);
     void decide(std::vector<Event>& out);
@@ -104,6 +101,7 @@ struct Watch::State {
     tone::Finder finder;
     AudioHistory history;
     InputNotes notes;
+    LostAudio lost_audio;
     std::vector<Place> places;
     std::map<int, int> number;   // finder's number -> ours
     std::map<int, Known> known;  // by our number
@@ -116,37 +114,7 @@ struct Watch::State {
     std::vector<Event> found_events;
     FrameIndex taken = 0;    // samples that came in
     FrameIndex decided = 0;  // when tones were last chosen
-
-    bool losing = false;
-    bool told_losing = false;
-    FrameIndex lost_from = 0;
-    std::string lost_reason;
 };
-
-void Watch::State::note_lost(const Block& block, std::vector<Event>& out) {
-    if (block.lost) {
-        if (!losing) {
-            losing = true;
-            told_losing = false;
-            lost_from = taken;
-            lost_reason = block.lost_reason;
-        }
-        return;
-    }
-    if (!block.audio.empty()) {
-        end_lost(out);
-    }
-    if (!block.lost_reason.empty()) {
-        out.emplace_back(AudioLostEvent{taken, taken, std::string(block.lost_reason)});
-    }
-}
-
-void Watch::State::end_lost(std::vector<Event>& out) {
-    if (losing) {
-        losing = false;
-        out.emplace_back(AudioLostEvent{lost_from, taken, lost_reason});
-    }
-}
 
 void Watch::State::take(std::span<const float> audio, bool lost, std::vector<Event>& out) {
     while (!audio.empty()) {
@@ -175,10 +143,7 @@ void Watch::State::step(std::vector<Event>& out) {
     for (Place& place : places) {
         place.listener.process(audio, step_lost, out);
     }
-    if (losing && !told_losing && seconds_from_frames(taken - lost_from) > kTellLostAfterS) {
-        told_losing = true;
-        out.emplace_back(NoteEvent{taken, "no audio comes in: " + lost_reason});
-    }
+    lost_audio.tell(taken, out);
     if (!found_events.empty()) {
         find(out);
     }
@@ -359,7 +324,7 @@ void Watch::State::finish(std::vector<Event>& out) {
     if (!step_audio.empty()) {
         step(out);
     }
-    end_lost(out);
+    lost_audio.end(taken, out);
     if (config.tones > 0) {
         decide(out);
     }
@@ -411,7 +376,8 @@ Watch& Watch::operator=(Watch&&) noexcept = default;
 Watch::~Watch() = default;
 
 void Watch::process(const Block& block, std::vector<Event>& out) {
-    state_->note_lost(block, out);
+    state_->lost_audio.note(block.lost, !block.audio.empty(), block.lost_reason, state_->taken,
+                            out);
     state_->take(block.audio, block.lost, out);
 }
 

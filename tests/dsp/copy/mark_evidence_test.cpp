@@ -226,7 +226,7 @@ TEST(MarkEvidence, RelevelIsTheSameAsAppendingWithThatLevel) {
     for (const auto& frame : frames) {
         changed.append(frame, 0.7);
     }
-    changed.relevel(30, std::vector<double>(50, 1.3));
+    changed.relevel(30, 1.3);
     for (int from = 0; from < 80; from += 7) {
         for (int to = from + 1; to <= 80; to += 5) {
             EXPECT_DOUBLE_EQ(changed.log_ratio(from, to), wanted.log_ratio(from, to));
