@@ -33,8 +33,6 @@ constexpr double kSlowRate_hz_per_s = 0.02;
 constexpr int kFastWindow = 8192;
 constexpr int kFastHop = 4096;
 constexpr int kFastLevels = 6;
-constexpr int kFastFirstLevel =
-    2;  // less than 2.5 s of a keyed tone may be all dots, and show side bands
 constexpr double kFastRate_hz_per_s = 1.0;
 // Share of the false alarms that the fast search may make.
 constexpr double kFastShare = 0.25;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "dsp/core/units.h"
 #include "dsp/spectrum/nth_smallest.h"
@@ -45,7 +46,7 @@ float leakage_at(int cells_off) {
     constexpr double kHalfCellOff = 0.72;
     if (cells_off < 2) return 1.0F;
     const double x = cells_off - 0.5;
-    const double amplitude = 1.0 / (3.14159265358979 * x * (x * x - 1.0));
+    const double amplitude = 1.0 / (std::numbers::pi * x * (x * x - 1.0));
     return static_cast<float>(amplitude * amplitude / kHalfCellOff);
 }
 
