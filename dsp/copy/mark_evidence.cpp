@@ -5,11 +5,10 @@
 #include <bit>
 #include <cmath>
 
+#include "dsp/copy/log_tables.h"
+
 namespace skedlark::copy {
 namespace {
-
-constexpr double kTableEnd = 60.0;
-constexpr double kTableStep = 0.05;
 
 // No tone is as pure as the model: edges, modulation and echoes leave something that grows with the
 // level, taken as noise this far under it. Keeps strong signals from shouting down the lengths.
@@ -26,17 +25,7 @@ constexpr int kRoughFrames = 3;
 constexpr int kTurningParts = 4;
 // Where the whole mark weighs less, its quarters say nothing: it is read as steady.
 constexpr float kTurningLeast = 20.0F;
-constexpr double kLogThree = 1.0986122886681098;
-
-// ln I0(x) - x, smooth enough for straight lines between the points.
-std::array<double, static_cast<std::size_t>(kTableEnd / kTableStep) + 2> make_table() {
-    std::array<double, static_cast<std::size_t>(kTableEnd / kTableStep) + 2> table{};
-    for (std::size_t i = 0; i < table.size(); ++i) {
-        const double x = kTableStep * static_cast<double>(i);
-        table[i] = std::log(std::cyl_bessel_i(0.0, x)) - x;
-    }
-    return table;
-}
+constexpr float kLogThree = 1.09861229F;
 
 // ln(sum of share * exp(part)). Single precision is enough for a score and several times as fast.
 template <std::size_t N>
@@ -49,42 +38,20 @@ double log_mix(const std::array<double, N>& shares, const std::array<float, N>& 
             sum += static_cast<float>(shares[i]) * std::exp(parts[i] - high);
         }
     }
-    return static_cast<double>(high + std::log(std::max(sum, 1e-30F)));
-}
-
-float magnitude(const std::complex<double>& to, const std::complex<double>& from) {
-    return std::sqrt(static_cast<float>(std::norm(to - from)));
+    return static_cast<double>(high + log_tables().log(std::max(sum, 1e-30F)));
 }
 
 }  // namespace
-
-double log_bessel_i0(double x) {
-    static const auto table = make_table();
-    if (x >= kTableEnd) {
-        return x - 0.5 * static_cast<double>(std::log(static_cast<float>(2.0 * M_PI * x))) +
-               0.125 / x;
-    }
-    const double place = x * (1.0 / kTableStep);
-    const auto i = static_cast<std::size_t>(place);
-    const double part = place - static_cast<double>(i);
-    return x + table[i] + part * (table[i + 1] - table[i]);
-}
 
 MarkEvidence::MarkEvidence(int capacity)
     : mask_(std::bit_ceil(static_cast<std::size_t>(capacity)) - 1),
       frames_(mask_ + 1),
       amplitudes_(mask_ + 1),
-      sum_(mask_ + 1),
-      weight_(mask_ + 1),
-      rough_(mask_ + 1),
-      torn_(mask_ + 1),
-      lost_(mask_ + 1) {}
+      sums_(mask_ + 1) {}
 
 void MarkEvidence::reset() {
     size_ = 0;
-    sum_[0] = 0.0;
-    weight_[0] = rough_[0] = torn_[0] = 0.0;
-    lost_[0] = 0;
+    sums_[0] = {};
 }
 
 std::int64_t MarkEvidence::oldest() const {
@@ -104,18 +71,28 @@ void MarkEvidence::accumulate(std::int64_t i) {
     const double w = frame.lost ? 0.0 : a / variance;
     // A lost frame may hold anything, no number too, which times 0 would stay in the sums for good.
     const std::complex<double> z = frame.lost ? 0.0 : std::complex<double>(frame.z);
-    sum_[slot(i + 1)] = sum_[slot(i)] + w * z;
-    lost_[slot(i + 1)] = lost_[slot(i)] + (frame.lost ? 1 : 0);
-    weight_[slot(i + 1)] = weight_[slot(i)] + w * a;
+    const LogTables& tables = log_tables();
+    const Sums& before = sums(i);
+    Sums& after = sums_[slot(i + 1)];
+    after.re = before.re + w * z.real();
+    after.im = before.im + w * z.imag();
+    after.weight = before.weight + w * a;
+    after.lost = before.lost + (frame.lost ? 1 : 0);
     // A phase of its own for each frame.
-    const auto own = static_cast<double>(magnitude(w * z, 0.0));
-    torn_[slot(i + 1)] = torn_[slot(i)] + log_bessel_i0(2.0 * own) - w * a;
+    after.torn = before.torn +
+                 static_cast<double>(tables.log_bessel_i0(2.0F * magnitude(after, before))) - w * a;
     // One short in-phase stretch ends at each frame; its ratio is spread over its frames.
     const std::int64_t from = std::max(oldest(), i + 1 - kRoughFrames);
-    const auto s = static_cast<double>(magnitude(sum_[slot(i + 1)], sum_[slot(from)]));
-    const double weight = weight_[slot(i + 1)] - weight_[slot(from)];
-    rough_[slot(i + 1)] =
-        rough_[slot(i)] + (log_bessel_i0(2.0 * s) - weight) / static_cast<double>(i + 1 - from);
+    const Sums& begin = sums(from);
+    const auto in_phase = static_cast<double>(tables.log_bessel_i0(2.0F * magnitude(after, begin)));
+    after.rough = before.rough +
+                  (in_phase - (after.weight - begin.weight)) / static_cast<double>(i + 1 - from);
+}
+
+float MarkEvidence::magnitude(const Sums& to, const Sums& from) {
+    const auto re = static_cast<float>(to.re - from.re);
+    const auto im = static_cast<float>(to.im - from.im);
+    return std::sqrt(re * re + im * im);
 }
 
 void MarkEvidence::append(const tone::BasebandFrame& frame, double amplitude) {
@@ -133,34 +110,30 @@ void MarkEvidence::relevel(std::int64_t from, double amplitude) {
 }
 
 MarkEvidence::Parts MarkEvidence::parts(std::int64_t from, std::int64_t to) const {
-    const std::complex<double>& begin = sum_[slot(from)];
-    const std::complex<double>& end = sum_[slot(to)];
+    const LogTables& tables = log_tables();
+    const Sums& begin = sums(from);
+    const Sums& end = sums(to);
     const float s = magnitude(end, begin);
-    const double all = weight_[slot(to)] - weight_[slot(from)];
-    const auto weight = static_cast<float>(all);
+    const auto weight = static_cast<float>(end.weight - begin.weight);
     const float one_more = 1.0F + weight;
-    const auto steady = static_cast<float>(log_bessel_i0(2.0 * static_cast<double>(s)) - all);
+    const float steady = tables.log_bessel_i0(2.0F * s) - weight;
     float turning = steady;
     if (weight > kTurningLeast) {
-        double sum = 0.0;
-        std::int64_t last = from;
+        turning = 0.0F;
+        const Sums* last = &begin;
         for (int part = 1; part <= kTurningParts; ++part) {
-            const std::int64_t next = from + (to - from) * part / kTurningParts;
-            const auto in_phase =
-                static_cast<double>(magnitude(sum_[slot(next)], sum_[slot(last)]));
+            const Sums* next = &sums(from + (to - from) * part / kTurningParts);
             // Whichever carries this part best; thirds of a likelihood each.
-            sum +=
-                std::max({log_bessel_i0(2.0 * in_phase) - weight_[slot(next)] + weight_[slot(last)],
-                          rough_[slot(next)] - rough_[slot(last)],
-                          torn_[slot(next)] - torn_[slot(last)]}) -
-                kLogThree;
+            turning += std::max({tables.log_bessel_i0(2.0F * magnitude(*next, *last)) -
+                                     static_cast<float>(next->weight - last->weight),
+                                 static_cast<float>(next->rough - last->rough),
+                                 static_cast<float>(next->torn - last->torn)}) -
+                       kLogThree;
             last = next;
         }
-        turning = static_cast<float>(sum);
     }
-    return {steady, s * s / one_more - std::log(one_more), turning,
-            static_cast<float>(rough_[slot(to)] - rough_[slot(from)]),
-            static_cast<float>(torn_[slot(to)] - torn_[slot(from)])};
+    return {steady, s * s / one_more - tables.log(one_more), turning,
+            static_cast<float>(end.rough - begin.rough), static_cast<float>(end.torn - begin.torn)};
 }
 
 double MarkEvidence::log_ratio(std::int64_t from, std::int64_t to) const {
@@ -181,13 +154,14 @@ MarkMix MarkEvidence::shares(std::int64_t from, std::int64_t to) const {
 
 double MarkEvidence::relative_power(std::int64_t from, std::int64_t to,
                                     const MarkMix& shares) const {
-    const double weight = weight_[slot(to)] - weight_[slot(from)];
+    const double weight = sums(to).weight - sums(from).weight;
     if (weight <= 0.0) {
         return 0.0;
     }
     const double no_phase = shares.turning + shares.rough + shares.torn;
-    double power = (shares.steady + shares.fading) *
-                   (std::norm(sum_[slot(to)] - sum_[slot(from)]) - weight) / (weight * weight);
+    const auto in_phase = static_cast<double>(magnitude(sums(to), sums(from)));
+    double power =
+        (shares.steady + shares.fading) * (in_phase * in_phase - weight) / (weight * weight);
     if (no_phase > 0.01) {
         double sum = 0.0, of = 0.0;
         for (std::int64_t i = from; i < to; ++i) {

@@ -23,9 +23,6 @@
 
 namespace skedlark::copy {
 
-// ln I0(x), x >= 0; error below 2e-4.
-[[nodiscard]] double log_bessel_i0(double x);
-
 // How the readings of a mark are mixed; shares add to 1.
 struct MarkMix {
     double steady = 0.88;   // level as expected
@@ -63,7 +60,7 @@ class MarkEvidence {
     [[nodiscard]] double amplitude(std::int64_t i) const { return amplitudes_[slot(i)]; }
     // Share of the frames from <= i < to that were lost, 0 to 1.
     [[nodiscard]] double lost_share(std::int64_t from, std::int64_t to) const {
-        return static_cast<double>(lost_[slot(to)] - lost_[slot(from)]) /
+        return static_cast<double>(sums(to).lost - sums(from).lost) /
                static_cast<double>(to - from);
     }
 
@@ -82,10 +79,14 @@ class MarkEvidence {
     std::int64_t size_ = 0;
     std::vector<tone::BasebandFrame> frames_;
     std::vector<double> amplitudes_;
-    // Sums over all frames before i.
-    std::vector<std::complex<double>> sum_;
-    std::vector<double> weight_, rough_, torn_;
-    std::vector<std::int64_t> lost_;
+    // Over all frames before one.
+    struct Sums {
+        double re = 0.0, im = 0.0, weight = 0.0, rough = 0.0, torn = 0.0;
+        std::int64_t lost = 0;
+    };
+    [[nodiscard]] static float magnitude(const Sums& to, const Sums& from);
+    [[nodiscard]] const Sums& sums(std::int64_t i) const { return sums_[slot(i)]; }
+    std::vector<Sums> sums_;
 };
 
 }  // namespace skedlark::copy

@@ -44,15 +44,6 @@ double steady_score(const Sums& sums) {
     return std::log(std::cyl_bessel_i(0.0, 2.0 * std::abs(sums.s))) - sums.w;
 }
 
-// Against the standard library's Bessel function; header: error below 2e-4.
-TEST(MarkEvidence, LogBesselIsRight) {
-    for (double x = 0.0; x <= 200.0; x += 0.0317) {
-        EXPECT_NEAR(log_bessel_i0(x), std::log(std::cyl_bessel_i(0.0, x)), 2e-4) << x;
-    }
-    // Beyond where I0 itself fits a double: leading term of the asymptotic series (from memory).
-    EXPECT_NEAR(log_bessel_i0(5000.0), 5000.0 - 0.5 * std::log(2.0 * M_PI * 5000.0), 1e-4);
-}
-
 // Known level, unknown phase: ln I0(2 |S|) - W (Van Trees, Detection, Estimation and Modulation
 // Theory I, section 4.4, from memory).
 TEST(MarkEvidence, SteadyScoreIsThePlainFormula) {
