@@ -11,6 +11,9 @@ namespace {
 constexpr int kBlockFrames = 4096;
 // After this many zeros nothing but zeros is left inside the resampler.
 constexpr double kSettledS = 0.5;
+// Half the step of a 24-bit converter, the finest there is. What is smaller is no sound but the
+// resampler's rounding beside one, and digital silence must come through as that.
+constexpr float kLeastSample = 0x1p-24F;
 
 }  // namespace
 
@@ -131,6 +134,9 @@ void WorkRateSource::feed_zeros() {
 void WorkRateSource::make(int written) {
     made_at_ = 0;
     made_size_ = written;
+    for (float& sample : std::span(made_).first(static_cast<std::size_t>(written))) {
+        if (std::abs(sample) < kLeastSample) sample = 0.0F;
+    }
 }
 
 Result<ReadResult> WorkRateSource::hand_out(std::span<float> out) {

@@ -1,7 +1,7 @@
 // Any source brought to the work rate, lost stretches filled, so that a frame index is a true time.
 //
 // Stage:   audio. In: a Source. Out: a Source of kWorkRateHz with consecutive frame indices.
-// Units:   work-rate frames.
+// Units:   work-rate frames. Samples under half the step of a 24-bit converter are handed out as 0.
 // Shape:   as Source; same samples for any block split. A block is either all heard or all lost.
 // Time:    frame n stands at n / kWorkRateHz of the input. Lost frames become zeros in blocks with
 //          `lost` set; the first block of a stretch carries lost_reason. A loss of unknown length

@@ -85,7 +85,7 @@ NoiseFloor::NoiseFloor(const NoiseFloorConfig& config) : config_(config) {
 bool NoiseFloor::add(std::span<const float> power_row) noexcept {
     float sum = 0.0F;
     for (const float power : power_row) sum += power;
-    if (!std::isfinite(sum)) return false;
+    if (!std::isfinite(sum) || sum <= 0.0F) return false;  // digital silence is no noise
     for (int bin = 0; bin < config_.bins; ++bin) {
         rows_[static_cast<std::size_t>(bin * config_.history_rows + next_row_)] =
             power_row[static_cast<std::size_t>(bin)];

@@ -4,9 +4,10 @@
 // Units:   those of the rows; with density rows, noise density in full scale squared per hertz.
 // Shape:   bins values a row; the estimate is renewed every update_every_rows rows.
 // Time:    looks back history_rows rows; a change of level has come through after half of them.
-// Errors:  create() returns invalid_value; the rest cannot fail. Rows that are not finite are
-// skipped. Threads: one thread per instance; add() does not allocate. Source:  ordered statistics
-// over time, then over neighbouring bins; the mean of an exponential
+// Errors:  create() returns invalid_value; the rest cannot fail. Rows that are not finite or have
+//          no power at all are skipped.
+// Threads: one thread per instance; add() does not allocate.
+// Source:  ordered statistics over time, then over neighbouring bins; the mean of an exponential
 //          variable from its r-th of n ordered values (David, Order Statistics). Rows that are
 //          louder all over the band than most (crashes) are left out.
 // Checked: tests/dsp/spectrum/noise_floor_test.cpp

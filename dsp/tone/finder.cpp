@@ -112,9 +112,7 @@ void Finder::State::take(std::span<const float> samples, bool lost, std::vector<
     if (lost) last_lost = count - 1;
     rows.process(fresh, [this](std::span<const float> row) {
         if (rows.row_centre_frame() - kFloorSpan / 2 <= last_lost) return;
-        float sum = 0.0F;
-        for (const float power : row) sum += power;
-        if (sum > 0.0F) floor.add(row);  // digital silence is no noise
+        floor.add(row);
     });
     if (count % kWeightHop == 0) {
         weigh(out);

@@ -162,11 +162,7 @@ void Follower::State::take(float sample, bool lost, std::vector<BasebandFrame>& 
     const float kept = sample_at(count - 1);
     rows.process({&kept, 1}, [this](std::span<const float> row) {
         if (count - kFloorSpan <= last_lost) return;
-        float sum = 0.0F;
-        for (const float power : row) sum += power;
-        if (sum <= 0.0F) return;  // digital silence is no noise
-        if (!floor.add(row)) return;
-        density = noise_beside(pitch_to_hz);
+        if (floor.add(row)) density = noise_beside(pitch_to_hz);
     });
     if (count % kStaticHop == kFactorDelay % kStaticHop) look_for_static();
     mix(out);

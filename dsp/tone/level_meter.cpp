@@ -13,7 +13,7 @@ constexpr double kShareSpread = 0.08;
 }  // namespace
 
 void LevelMeter::add(const BasebandFrame& frame) noexcept {
-    if (frame.lost) return;
+    if (!frame.has_level()) return;
     const auto variance = static_cast<double>(frame.noise_variance);
     if (variance <= 0.0) return;
     const double keep = 1.0 - 1.0 / kLevelMemoryFrames;

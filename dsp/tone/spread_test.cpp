@@ -39,6 +39,13 @@ constexpr double kTurnsBack = 0.45;
 constexpr std::size_t kLooksKept = 640;
 constexpr double kQuietPart = 0.25;
 constexpr int kFloorEvery = 16;
+// The quiet level of fewer looks may be that of the first moment of sound.
+constexpr std::size_t kLooksToKnow = 40;
+// Whoever speaks falls silent now and then. Where the rest has not come down to its quiet level for
+// so many looks (1 s), noise itself has risen (an input unmuted, a gain turned up): all begins
+// anew. Noise alone keeps its quietest look under 1.2 of that level.
+constexpr std::size_t kRisenLooks = 64;
+constexpr double kRisen = 1.8;
 
 bool near_multiple(double hz, double pitch_hz) {
     const double multiple = std::round(hz / pitch_hz);
@@ -69,8 +76,14 @@ Result<SpreadTest> SpreadTest::create() {
 }
 
 void SpreadTest::reset() noexcept {
-    filled_ = next_ = count_ = 0;
+    filled_ = 0;
+    reset_levels();
+}
+
+void SpreadTest::reset_levels() noexcept {
+    next_ = count_ = 0;
     near_floor_ = far_floor_ = share_ = looks_ = 0.0;
+    above_ = 0;
     before_ = {};
     since_floor_ = 0;
     spread_ = false;
@@ -107,8 +120,13 @@ void SpreadTest::look(double pitch_hz) noexcept {
             ++far_bins;
         }
     }
-    if (near_bins == 0 || far_bins == 0) {
+    // Digital silence is no level to rise from.
+    if (near_bins == 0 || far_bins == 0 || near + far <= 0.0) {
         return;
+    }
+    above_ = far > kRisen * far_floor_ ? above_ + 1 : 0;
+    if (above_ > kRisenLooks) {
+        reset_levels();
     }
     near_[next_] = static_cast<float>(near);
     far_[next_] = static_cast<float>(far);
@@ -120,7 +138,7 @@ void SpreadTest::look(double pitch_hz) noexcept {
         far_floor_ = quiet_level(far_);
     }
     const bool is_high = near > kNearRise * near_floor_;
-    if (is_high && before_[0].high && before_[1].high) {
+    if (count_ >= kLooksToKnow && is_high && before_[0].high && before_[1].high) {
         judge(before_[0].near, before_[0].far);
     }
     before_[1] = before_[0];

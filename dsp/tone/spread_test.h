@@ -5,9 +5,11 @@
 // Units:   hertz; powers relative.
 // Shape:   any number of samples a call; the same verdicts for any split.
 // Time:    looks of 32 ms every 16 ms; a verdict needs kLeastLooks looks in which the tone stands
-// out. Errors:  create() passes on what the transform needs; process() cannot fail. Threads: one
-// thread per instance; process() does not allocate. Source:  common practice, no source. Checked:
-// tests/dsp/tone/spread_test_test.cpp
+//          out.
+// Errors:  create() passes on what the transform needs; process() cannot fail.
+// Threads: one thread per instance; process() does not allocate.
+// Source:  common practice, no source.
+// Checked: tests/dsp/tone/spread_test_test.cpp
 #pragma once
 
 #include <array>
@@ -32,6 +34,7 @@ class SpreadTest {
     void look(double pitch_hz) noexcept;
     void judge(double near, double far) noexcept;
 
+    void reset_levels() noexcept;
     [[nodiscard]] double quiet_level(const std::vector<float>& looks) noexcept;
 
     struct Look {
@@ -41,6 +44,7 @@ class SpreadTest {
     spectrum::RealFft fft_;
     std::vector<float> window_, held_, near_, far_, sorted_;
     std::size_t filled_ = 0, next_ = 0, count_ = 0;
+    std::size_t above_ = 0;         // looks on end in which the rest was over its quiet level
     std::array<Look, 2> before_{};  // the last look and the one before
     double near_floor_ = 0.0, far_floor_ = 0.0;
     int since_floor_ = 0;

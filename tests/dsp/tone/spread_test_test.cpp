@@ -19,8 +19,11 @@ constexpr double kPi = std::numbers::pi;
 bool closed(double at_s) { return std::fmod(at_s, 0.18) < 0.09; }
 
 std::vector<float> noise(double seconds, double deviation, std::mt19937_64& random) {
-    std::normal_distribution<double> normal(0.0, deviation);
     std::vector<float> out(static_cast<std::size_t>(seconds * kWorkRateHz));
+    if (deviation <= 0.0) {
+        return out;
+    }
+    std::normal_distribution<double> normal(0.0, deviation);
     for (float& sample : out) {
         sample = static_cast<float>(normal(random));
     }
@@ -90,6 +93,24 @@ TEST(SpreadTest, PartialsThatComeTogetherSpread) {
         add_keyed(audio, 120.0 * partial, 0.3 / std::sqrt(partial));
     }
     EXPECT_TRUE(verdict(audio));
+}
+
+// An input unmuted, a gain turned up: noise and tone come together and stay.
+TEST(SpreadTest, NoiseThatRisesDoesNotSpreadForLong) {
+    for (const double before : {0.0, 1.0 / 32768.0, 0.01, 0.03}) {
+        std::mt19937_64 random(support::test_seed(16));
+        std::vector<float> audio = noise(10.0, before, random);
+        auto loud = noise(20.0, 0.1, random);
+        add_keyed(loud, 700.0, 0.2);
+        audio.insert(audio.end(), loud.begin(), loud.end());
+        auto test = SpreadTest::create();
+        double spread_s = 0.0;
+        for (std::size_t n = 0; n < audio.size(); n += 80) {
+            test->process(std::span(audio).subspan(n, 80), 700.0);
+            spread_s += test->spread() ? 0.01 : 0.0;
+        }
+        EXPECT_LT(spread_s, before == 0.0 ? 0.01 : 1.0) << before;
+    }
 }
 
 TEST(SpreadTest, SilenceAndAConstantGiveNoVerdictAndSplitDoesNotMatter) {

@@ -42,6 +42,19 @@ TEST(Watch, CopiesStrongSignals) {
     }
 }
 
+// A source that runs before it has sound, an input unmuted while the station is about to send.
+TEST(Watch, MissesNothingAfterDigitalSilence) {
+    const synth::Scene scene = make(scene_of(kText, 15.0));
+    for (const double seconds : {0.1, 0.5, 0.77, 1.9, 5.3, 20.0}) {
+        std::vector<float> audio(static_cast<std::size_t>(seconds * kWorkRateHz), 0.0F);
+        audio.insert(audio.end(), scene.samples.begin(), scene.samples.end());
+        audio.insert(audio.end(), 8000, 0.0F);
+        const std::string text = text_of(watched(audio));
+        EXPECT_EQ(support::score_text(scene.truth.wanted.text, text).all.errors, 0)
+            << seconds << " s: " << text;
+    }
+}
+
 TEST(Watch, SummaryHoldsWhatWasSent) {
     const synth::Scene scene = make(scene_of(kText, 5.0));
     const auto events = watched(scene.samples);
