@@ -85,7 +85,10 @@ Choice choose(const ChoiceConfig& config, std::span<const Candidate> found,
         if (known || !is_within(config, candidate, moved_hz)) {
             continue;
         }
-        if (candidate.keyed.value_or(false) && !must_wait(config, candidate, found)) {
+        if (must_wait(config, candidate, found)) {
+            continue;
+        }
+        if (candidate.keyed.value_or(false)) {
             wanted.push_back(candidate);
         } else if (is_worth_a_trial(candidate)) {
             trials.push_back(candidate);

@@ -1,21 +1,21 @@
 // Which of the tones that were found shall be copied.
 //
 // Stage:   watch. In: what the finder knows, and what is followed now. Out: whom to drop, whom to
-// take up. Units:   hertz, seconds. Shape:   pure: the same answer for the same input; called about
-// once a second. Time:    none. Errors:  none. Threads: none. Source:  rules of this project:
-//          - Only a tone known to be keyed is taken up. Likeliest first; nearest first where a
-//          pitch is told.
-//          - A keyed tone waits while a clearly stronger one may still prove to be keyed: it may be
-//          the side
-//            band or splatter of that one.
-//          - A followed tone that proves not keyed is dropped, one whose text makes no sense gives
-//          way to a
-//            keyed one that is much stronger.
-//          - A followed tone stays, however long it is silent, until another one has a claim: one
-//          clearly
-//            nearer to the pitch told, any keyed one when the followed one was never heard keyed,
-//            or any keyed one after yield_after_s of silence. That is shorter than what the history
-//            holds, so that the other one's text is had from its start.
+//          take up.
+// Units:   hertz, seconds.
+// Shape:   pure: the same answer for the same input; called about once a second.
+// Time:    none.
+// Errors:  none.
+// Threads: none.
+// Source:  rules of this project: - Only a tone known to be keyed is taken up. Likeliest first;
+//          nearest first where a pitch is told. - A tone waits while a clearly stronger one may
+//          still prove to be keyed: it may be the side band or splatter of that one. - A followed
+//          tone that proves not keyed is dropped, one whose text makes no sense gives way to a
+//          keyed one that is much stronger. - A followed tone stays, however long it is silent,
+//          until another one has a claim: one clearly nearer to the pitch told, any keyed one when
+//          the followed one was never heard keyed, or any keyed one after yield_after_s of silence.
+//          That is shorter than what the history holds, so that the other one's text is had from
+//          its start.
 // Checked: tests/dsp/watch/tone_choice_test.cpp
 #pragma once
 

@@ -139,6 +139,19 @@ TEST(ToneChoice, AWeakToneWaitsWhileAStrongerOneMayProveKeyed) {
     EXPECT_EQ(choose_from({}, {strong, keyed(2, 760, -5)}, {}).take_up, Tones{2});
 }
 
+// Found a moment before the tone whose side line it is, it must not be tried in its stead.
+TEST(ToneChoice, ATrialWaitsForAStrongerOneToo) {
+    Candidate strong = keyed(1, 700, -6);
+    strong.keyed.reset();
+    strong.known_s = kTryUnknownAfterS - 0.5;
+    Candidate side_line = keyed(2, 676, -15);
+    side_line.keyed.reset();
+    side_line.known_s = kTryUnknownAfterS + 0.1;
+    EXPECT_TRUE(choose_from({}, {side_line, strong}, {}).take_up.empty());
+    strong.known_s = kTryUnknownAfterS + 0.1;
+    EXPECT_EQ(choose_from({}, {side_line, strong}, {}).take_up, Tones{1});
+}
+
 TEST(ToneChoice, AMuchStrongerToneTakesThePlaceOfOneThatMakesNoSense) {
     Followed splatter = followed(1, 900);
     splatter.snr_2500hz_db = -5.0;
