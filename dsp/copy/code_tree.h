@@ -2,7 +2,8 @@
 //
 // Stage:   copy. In: the code table. Out: for each prefix the odds of dot, dash and end.
 // Shape:   at most kMaxNodes nodes, root first; rows of kNodeStride floats for the trellis.
-// Errors:  none. Threads: immutable after construction.
+// Errors:  none.
+// Threads: immutable after construction.
 // Source:  ITU-R M.1677-1 for the code; the weights are a plain prior, see kWeight* in the source.
 // Checked: tests/dsp/copy/code_tree_test.cpp
 #pragma once

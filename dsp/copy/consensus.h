@@ -3,11 +3,11 @@
 //
 // Stage:   copy. In: sampled paths over one stretch. Out: characters that do not overlap, in order.
 // Units:   boundaries in frames; shares 0 to 1.
-// Errors:  none. Threads: pure function.
+// Errors:  none.
+// Threads: pure function.
 // Source:  the choice that is right most often (maximum expected accuracy) over shares of the
-// posterior;
-//          best set of non-overlapping intervals (Kleinberg and Tardos, Algorithm Design,
-//          section 6.1).
+//          posterior; best set of non-overlapping intervals (Kleinberg and Tardos, Algorithm
+//          Design, section 6.1).
 // Checked: tests/dsp/copy/consensus_test.cpp
 #pragma once
 

@@ -4,11 +4,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <deque>
 
 #include "dsp/copy/consensus.h"
 #include "dsp/copy/fist_tracker.h"
 #include "dsp/copy/flush_denormals.h"
 #include "dsp/copy/level_tracker.h"
+#include "dsp/copy/local_level.h"
 #include "dsp/copy/path_sampler.h"
 #include "dsp/copy/speed_search.h"
 #include "dsp/copy/text_record.h"
@@ -18,9 +20,6 @@ namespace {
 
 constexpr int kEvidenceFrames = 8192;  // 40 s
 constexpr int kTrellisFrames = 4096;   // 20 s
-// Lengths are worked out anew when they have moved this much, relative.
-constexpr double kMovedMean = 0.004;
-constexpr double kMovedCv = 0.03;
 // While the speed is not known: seconds of audio after which it is looked for, then every
 // kScanAgainS.
 constexpr double kScanAtS[] = {3.0, 4.5, 6.0, 9.0, 13.0};
@@ -47,21 +46,10 @@ constexpr std::size_t kHands = 7;
 // A character of which more than this share was lost is not said.
 constexpr double kMostLost = 0.4;
 constexpr double kLagDots = 30.0;
+// With this share of the marks fading, the level is taken from their surroundings.
+constexpr double kFadingShare = 0.3;
 // Nothing in the code is longer, drawn out a little: 0 has 19.
 constexpr double kLongestCharacterDots = 25.0;
-
-std::int64_t frames_of(double seconds) {
-    return static_cast<std::int64_t>(std::llround(seconds * tone::kBasebandRateHz));
-}
-
-bool differ(const Timing& a, const Timing& b) {
-    const auto moved = [](const Length& x, const Length& y) {
-        return std::abs(x.mean_frames - y.mean_frames) > kMovedMean * y.mean_frames ||
-               std::abs(x.cv - y.cv) > kMovedCv * y.cv;
-    };
-    return moved(a.dot, b.dot) || moved(a.dash, b.dash) || moved(a.element_gap, b.element_gap) ||
-           moved(a.character_gap, b.character_gap) || moved(a.word_gap, b.word_gap);
-}
 
 }  // namespace
 
@@ -77,6 +65,8 @@ struct Copier::Search {
     PathSampler sampler;
     FistTracker fist;
     LevelTracker level;
+    LocalLevel local;
+    std::deque<tone::BasebandFrame> waiting;  // not yet in the evidence
     bool locked = false;
     std::int64_t unlocked_since = 0;
     std::int64_t next_scan = 0;
@@ -93,30 +83,55 @@ struct Copier::Search {
         sampler = PathSampler();
         fist.reset();
         level.reset();
+        local.reset();
+        waiting.clear();
         locked = false;
         unlocked_since = 0;
         scans = 0;
         last_scan = last_said = 0;
-        next_scan = frames_of(kScanAtS[0]);
+        next_scan = tone::frames_from_seconds(kScanAtS[0]);
         committed = learned = 0.0;
         record = TextRecord(config.tone);
     }
 
     [[nodiscard]] double dot_frames() const { return fist.timing().dot.mean_frames; }
     [[nodiscard]] std::int64_t hop_frames() const {
-        return std::max(frames_of(kHopS), static_cast<std::int64_t>(kHopDots * dot_frames()));
+        return std::max(tone::frames_from_seconds(kHopS),
+                        static_cast<std::int64_t>(kHopDots * dot_frames()));
     }
     [[nodiscard]] std::int64_t lag_frames() const {
-        return std::min<std::int64_t>(
-            std::max(frames_of(config.lag_s), static_cast<std::int64_t>(kLagDots * dot_frames())),
-            kTrellisFrames / 2);
+        return std::min<std::int64_t>(std::max(tone::frames_from_seconds(config.lag_s),
+                                               static_cast<std::int64_t>(kLagDots * dot_frames())),
+                                      kTrellisFrames / 2);
+    }
+    // Of the lag, what is left after waiting.
+    [[nodiscard]] std::int64_t settle_frames() const {
+        return lag_frames() - hop_frames() - static_cast<std::int64_t>(waiting.size());
     }
 
+    // Where marks fade, a frame waits until the level on both sides of it is known.
+    [[nodiscard]] bool fades() const { return locked && evidence.mix.fading > kFadingShare; }
+
     void push(const tone::BasebandFrame& frame, std::vector<Event>& out) {
+        local.push(frame);
+        waiting.push_back(frame);
+        take_waiting(fades() ? kLocalFrames / 2 : 0, out);
+    }
+
+    void take_waiting(std::size_t keep_back, std::vector<Event>& out) {
+        while (waiting.size() > keep_back) {
+            const tone::BasebandFrame frame = waiting.front();
+            waiting.pop_front();
+            take(frame, out);
+        }
+    }
+
+    void take(const tone::BasebandFrame& frame, std::vector<Event>& out) {
         if (evidence.size() == 0) {
             record.set_origin(frame.at_frame);
         }
-        evidence.append(frame, locked ? level.amplitude() : 1.0);
+        const double usual = locked ? level.amplitude() : 1.0;
+        evidence.append(frame, fades() ? local.amplitude(usual) : usual);
         if (locked) {
             carry_on(out);
         }
@@ -135,17 +150,19 @@ struct Copier::Search {
         last_scan = evidence.size();
         next_scan =
             scans < std::size(kScanAtS)
-                ? unlocked_since + frames_of(kScanAtS[scans])
-                : evidence.size() + frames_of(!locked                               ? kScanAgainS
-                                              : record.recent_confidence() > kDoubt ? kCheckAgainS
-                                                                                    : kCheckDoubtS);
+                ? unlocked_since + tone::frames_from_seconds(kScanAtS[scans])
+                : evidence.size() + tone::frames_from_seconds(!locked ? kScanAgainS
+                                                              : record.recent_confidence() > kDoubt
+                                                                  ? kCheckAgainS
+                                                                  : kCheckDoubtS);
     }
 
     // Was the speed taken wrong, or has it changed? Then the search begins anew after the last
     // final character.
     void check_speed(std::vector<Event>& out) {
         const std::int64_t now = evidence.size();
-        const std::int64_t from = std::max(evidence.oldest(), now - frames_of(kScanWindowS));
+        const std::int64_t from =
+            std::max(evidence.oldest(), now - tone::frames_from_seconds(kScanWindowS));
         const Timing current = fist.timing();
         const SpeedScan scan = scan_speeds(evidence, from, now, range(), &current);
         const SpeedScore& best = scan.scores.front();
@@ -168,22 +185,22 @@ struct Copier::Search {
         if (trellis.now() >= next_hop) {
             next_hop = trellis.now() + hop_frames();
             // A character waits up to a hop for its turn: with that it is final after the lag.
-            settle(trellis.now() - lag_frames() + hop_frames(), out);
+            settle(trellis.now() - settle_frames(), out);
         } else if (config.provisional && trellis.now() >= next_provisional &&
                    trellis.now() == evidence.size()) {
-            next_provisional = trellis.now() + frames_of(kProvisionalHopS);
+            next_provisional = trellis.now() + tone::frames_from_seconds(kProvisionalHopS);
             show(out);
         }
     }
 
     void look_for_speed(std::vector<Event>& out) {
         const std::int64_t now = evidence.size();
-        const std::int64_t from =
-            std::max({evidence.oldest(), unlocked_since, now - frames_of(kScanWindowS)});
+        const std::int64_t from = std::max(
+            {evidence.oldest(), unlocked_since, now - tone::frames_from_seconds(kScanWindowS)});
         const FoundSpeed found = find_speed(evidence, from, range());
         if (is_sure(found.scan, now - from)) {
-            const std::int64_t begin =
-                std::max({evidence.oldest(), unlocked_since, now - frames_of(kLookBackS)});
+            const std::int64_t begin = std::max(
+                {evidence.oldest(), unlocked_since, now - tone::frames_from_seconds(kLookBackS)});
             lock(found.scan.scores, found.amplitude, begin, out);
         }
     }
@@ -206,7 +223,7 @@ struct Copier::Search {
         locked = true;
         committed = std::max(committed, static_cast<double>(from));
         learned = committed;
-        next_hop = from + frames_of(kHopS);
+        next_hop = from + tone::frames_from_seconds(kHopS);
         next_provisional = next_hop;
         while (trellis.now() < evidence.size()) {
             carry_on(out);
@@ -287,8 +304,8 @@ struct Copier::Search {
         }
         // Sent too fast or too slow for the hands at hand, it is taken for keying without Morse
         // lengths and nothing is said: that, too, is a doubt.
-        if (trellis.now() - last_said > frames_of(kCheckDoubtS)) {
-            next_scan = std::min(next_scan, last_scan + frames_of(kCheckDoubtS));
+        if (trellis.now() - last_said > tone::frames_from_seconds(kCheckDoubtS)) {
+            next_scan = std::min(next_scan, last_scan + tone::frames_from_seconds(kCheckDoubtS));
         }
         const auto horizon = static_cast<double>(until);
         if (horizon > learned) {
@@ -321,6 +338,7 @@ struct Copier::Search {
     }
 
     void finish(std::vector<Event>& out) {
+        take_waiting(0, out);
         if (!locked) {
             if (evidence.size() > unlocked_since) {
                 look_for_speed(out);

@@ -3,9 +3,8 @@
 // Stage:   copy. In: tone::BasebandFrame, in order of time. Out: CharEvent and NoteEvent.
 // Shape:   any number of frames a call; the same events for any split of the input.
 // Time:    final characters come when their posterior no longer depends on what follows: lag_s (or
-// 30
-//          dots, whichever is longer) after their gap; provisional ones as soon as their gap proves
-//          them, where asked for.
+//          30 dots, whichever is longer) after their gap; provisional ones as soon as their gap
+//          proves them, where asked for.
 // Errors:  create() returns invalid_value; process() cannot fail.
 // Threads: one thread per instance.
 // Source:  see docs/how-copying-works.md

@@ -1,9 +1,11 @@
 // Learns the lengths of this hand from what was read, and proposes hands for the search.
 //
 // Stage:   copy. In: sampled paths. Out: the five lengths with their spread; totals for the
-// summary. Units:   baseband frames inside, seconds in the summary; cv is standard deviation over
-// mean. Time:    forgets over about kMemoryMarks marks, so that a changing hand is followed.
-// Errors:  none. Threads: one thread per instance.
+//          summary.
+// Units:   baseband frames inside, seconds in the summary; cv is standard deviation over mean.
+// Time:    forgets over about kMemoryMarks marks, so that a changing hand is followed.
+// Errors:  none.
+// Threads: one thread per instance.
 // Source:  mean and variance of log-lengths with a weak prior (common practice, no source).
 // Checked: tests/dsp/copy/fist_tracker_test.cpp
 #pragma once

@@ -1,7 +1,8 @@
 // While it lives, floating-point sums too small to matter become 0 instead of slowing the processor
 // down.
 //
-// Stage:   copy. Threads: changes and restores the calling thread's setting only.
+// Stage:   copy.
+// Threads: changes and restores the calling thread's setting only.
 // Errors:  none; does nothing where the processor has no such setting.
 // Source:  common practice, no source.
 #pragma once

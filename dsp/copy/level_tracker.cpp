@@ -8,8 +8,6 @@
 namespace skedlark::copy {
 namespace {
 
-// Key closed 22 of the 50 units of PARIS.
-constexpr double kKeyDownShare = 0.44;
 // No tone below this is followed in level: -18 dB in 2500 Hz cannot be read at any speed.
 constexpr double kLeastSnr2500hzDb = -18.0;
 // Averaging of the level; marks, each weighing by its length.
@@ -29,7 +27,7 @@ double excess_amplitude(const MarkEvidence& evidence, std::int64_t from, std::in
     double power = 0.0, noise = 0.0, count = 0.0;
     for (std::int64_t i = from; i < to; ++i) {
         const tone::BasebandFrame& frame = evidence.frame(i);
-        if (frame.lost) {
+        if (!frame.has_level()) {
             continue;
         }
         const auto variance = static_cast<double>(frame.noise_variance);
@@ -48,6 +46,7 @@ double excess_amplitude(const MarkEvidence& evidence, std::int64_t from, std::in
 void LevelTracker::start(double amplitude) {
     power_sum_ = amplitude * amplitude * kMemoryFrames * 0.25;
     weight_sum_ = kMemoryFrames * 0.25;
+    inverse_noise_sum_ = noise_frames_ = 0.0;
     mix_ = MarkMix{};
 }
 
@@ -58,7 +57,7 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
     const double share = 1.0 / static_cast<double>(paths.size());
     double step = 0.0;
     MarkMix sum{0.0, 0.0, 0.0, 0.0, 0.0};
-    double power = 0.0, frames = 0.0;
+    double power = 0.0, frames = 0.0, inverse_noise = 0.0;
     for (const SampledPath& path : paths) {
         for (const SampledCharacter& character : path) {
             for (const SampledMark& mark : character.marks) {
@@ -73,8 +72,9 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
                 const double length = share * static_cast<double>(mark.to - mark.from);
                 power += length * level;
                 frames += length;
-                noise_ = static_cast<double>(evidence.frame(middle).noise_variance);
-                ratio_sum_ += length * level / noise_;
+                const auto noise = static_cast<double>(evidence.frame(middle).noise_variance);
+                inverse_noise += length / noise;
+                ratio_sum_ += length * level / noise;
                 frames_sum_ += length;
                 sum.steady += share * s.steady;
                 sum.fading += share * s.fading;
@@ -91,6 +91,8 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
     const double keep = std::exp(-frames / kMemoryFrames);
     power_sum_ = power_sum_ * keep + power;
     weight_sum_ = weight_sum_ * keep + frames;
+    inverse_noise_sum_ = inverse_noise_sum_ * keep + inverse_noise;
+    noise_frames_ = noise_frames_ * keep + frames;
     const double move = 1.0 - std::exp(-kShareStep * step);
     const auto blend = [&](double old, double fresh) {
         return std::max(kLeastShare, old + move * (fresh / step - old));
@@ -104,7 +106,9 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
 }
 
 double LevelTracker::amplitude() const {
-    return std::sqrt(std::max(power_sum_ / std::max(weight_sum_, 1e-9), least_power(noise_)));
+    // Harmonic mean: a mark in a crash of static says little about the noise. None before a mark.
+    const double noise = noise_frames_ > 0.0 ? noise_frames_ / inverse_noise_sum_ : 0.0;
+    return std::sqrt(std::max(power_sum_ / std::max(weight_sum_, 1e-9), least_power(noise)));
 }
 
 double LevelTracker::snr_2500hz_db() const {

@@ -1,12 +1,13 @@
 // The level a mark would have now, learned from the marks that were read.
 //
 // Stage:   copy. In: sampled paths and their evidence. Out: amplitude for the frames to come, and
-// how marks
-//          behave (steady, fading, rough).
+//          how marks behave (steady, fading, rough).
 // Units:   amplitude as in tone::BasebandFrame.
-// Errors:  none. Threads: one thread per instance.
+// Errors:  none.
+// Threads: one thread per instance.
 // Source:  exponential averaging; shares by expectation maximisation of the mixture in
-// mark_evidence.h. Checked: tests/dsp/copy/level_tracker_test.cpp
+//          mark_evidence.h.
+// Checked: tests/dsp/copy/level_tracker_test.cpp
 #pragma once
 
 #include <vector>
@@ -15,6 +16,9 @@
 #include "dsp/copy/path_sampler.h"
 
 namespace skedlark::copy {
+
+// Key closed 22 of the 50 units of PARIS.
+inline constexpr double kKeyDownShare = 0.44;
 
 // Mean tone power over the frames, noise taken off, were the key closed for the usual share of the
 // time.
@@ -36,7 +40,8 @@ class LevelTracker {
  private:
     double power_sum_ = 0.0, weight_sum_ = 0.0;  // decaying
     double ratio_sum_ = 0.0, frames_sum_ = 0.0;  // over everything: tone power over noise, by frame
-    double noise_ = 1.0;
+    double inverse_noise_sum_ = 0.0;  // over the same marks as weight_sum_, start left out
+    double noise_frames_ = 0.0;
     MarkMix mix_;
 };
 

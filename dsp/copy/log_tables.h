@@ -1,12 +1,13 @@
 // Logarithms taken from tables, for scores of which millions are made in a second.
 //
-// Stage:   copy, inside. Units: natural logarithms.
+// Stage:   copy, inside.
+// Units:   natural logarithms.
 // Shape:   one number in, one out; straight lines between points that lie evenly in the bits of a
-// float:
-//          128 to each octave.
+//          float: 128 to each octave.
 // Errors:  none; arguments are finite. ln I0: within 1e-4 for x from 0; ln: within 2e-5 for x from
-// 1e-30. Threads: safe from any, after the first call; nothing allocates. Source:  I0 of the
-// standard library up to 80, above it ln I0(x) = x - ln(2 pi x) / 2 + 1 / (8 x),
+//          1e-30.
+// Threads: safe from any, after the first call; nothing allocates.
+// Source:  I0 of the standard library up to 80, above it ln I0(x) = x - ln(2 pi x) / 2 + 1 / (8 x),
 //          the leading terms of its asymptotic series (Abramowitz, Stegun, Handbook of Mathematical
 //          Functions, 9.7.1).
 // Checked: tests/dsp/copy/log_tables_test.cpp, against the standard library

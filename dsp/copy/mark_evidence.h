@@ -4,13 +4,13 @@
 // Units:   natural logarithms; amplitudes as in BasebandFrame.
 // Shape:   frames are counted from 0 since reset(); only the last `capacity` can be asked for.
 // Time:    log_ratio(from, to) covers frames from <= i < to; one subtraction, whatever the length.
-// Errors:  none. Threads: one thread per instance; append() and log_ratio() do not allocate.
+// Errors:  none.
+// Threads: one thread per instance; append() and log_ratio() do not allocate.
 // Source:  a mark with sum S = sum(a z / v) and weight W = sum(a^2 / v): known level and unknown
-// phase
-//          give ln I0(2 |S|) - W, a complex Gaussian gain of mean power a^2 gives
-//          |S|^2 / (1 + W) - ln(1 + W) (Van Trees, Detection, Estimation and Modulation Theory I,
-//          section 4.4). Where the note does not keep its pitch, the quarters of a mark
-//          are added up without their phases; where it does not keep its phase, short stretches.
+//          phase give ln I0(2 |S|) - W, a complex Gaussian gain of mean power a^2 gives |S|^2 / (1
+//          + W) - ln(1 + W) (Van Trees, Detection, Estimation and Modulation Theory I, section
+//          4.4). Where the note does not keep its pitch, the quarters of a mark are added up
+//          without their phases; where it does not keep its phase, short stretches.
 // Checked: tests/dsp/copy/mark_evidence_test.cpp
 #pragma once
 

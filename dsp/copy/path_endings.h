@@ -2,13 +2,16 @@
 // that is drawn backward begins.
 //
 // Stage:   copy, inside. In: a trellis carried on to now, and its evidence. Out: a list to draw
-// from. Units:   weights on the scale of the trellis at now. Shape: boundaries in frames. Errors:
-// none. Threads: one thread per instance. Allocates. Source:  the last step of the forward pass of
-// an explicit-duration model: a mark or gap that is not
-//          over counts with the odds of lasting at least so long (Yu, Artificial Intelligence 174,
-//          2010).
+//          from.
+// Units:   weights on the scale of the trellis at now.
+// Shape:   boundaries in frames.
+// Errors:  none.
+// Threads: one thread per instance. Allocates.
+// Source:  the last step of the forward pass of an explicit-duration model: a mark or gap that is
+//          not over counts with the odds of lasting at least so long (Yu, Artificial Intelligence
+//          174, 2010).
 // Checked: tests/dsp/copy/path_endings_test.cpp; the shares in path_sampler_test.cpp, against a
-// plain sum
+//          plain sum
 #pragma once
 
 #include <cstdint>

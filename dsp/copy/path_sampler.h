@@ -1,12 +1,15 @@
 // Draws whole readings from the posterior of the text search.
 //
 // Stage:   copy. In: a trellis carried on to now. Out: paths, each one way to cut the stretch into
-// characters,
-//          drawn with the probability the evidence gives it. Shares of paths are posteriors.
+//          characters, drawn with the probability the evidence gives it. Shares of paths are
+//          posteriors.
 // Shape:   boundaries in frames; a path runs back to `stop` and lists its characters in order of
-// time. Errors:  none. Threads: one thread per instance. Source:  forward filtering, backward
-// sampling (Scott, J. Amer. Statist. Assoc. 97 (2002) 337-351). Checked:
-// tests/dsp/copy/path_sampler_test.cpp, against posteriors from a plain sum over all cuts.
+//          time.
+// Errors:  none.
+// Threads: one thread per instance.
+// Source:  forward filtering, backward sampling (Scott, J. Amer. Statist. Assoc. 97 (2002)
+//          337-351).
+// Checked: tests/dsp/copy/path_sampler_test.cpp, against posteriors from a plain sum over all cuts.
 #pragma once
 
 #include <cstdint>

@@ -3,7 +3,8 @@
 // Stage:   copy. In: mark evidence over a stretch. Out: log evidence of every speed and hand tried.
 // Units:   natural logarithms against noise alone (0); lengths in baseband frames.
 // Shape:   4 to 60 wpm in steps of kSpeedStep.
-// Errors:  none. Threads: one thread per instance. Allocates.
+// Errors:  none.
+// Threads: one thread per instance. Allocates.
 // Source:  the forward pass of a hidden semi-Markov model with marks and gaps only (Yu, Artificial
 //          Intelligence 174, 2010), summed over all ways to cut the stretch into dots, dashes and
 //          gaps.

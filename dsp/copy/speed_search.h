@@ -4,9 +4,9 @@
 // Stage:   copy. In: mark evidence. Out: the scan at the level that suits best, and that level.
 // Units:   amplitudes as in BasebandFrame; natural logarithms; boundaries in frames.
 // Shape:   the frames of evidence from `from` on, which it must still hold.
-// Errors:  none. Threads: one thread per instance. Allocates. The evidence is left at some level
-// that
-//          was tried; who goes on must set it anew.
+// Errors:  none.
+// Threads: one thread per instance. Allocates. The evidence is left at some level that was tried;
+//          who goes on must set it anew.
 // Source:  the bounds are this project's, set on seeds below 1000: docs/measured.md, invented text.
 // Checked: tests/dsp/copy/speed_search_test.cpp
 #pragma once

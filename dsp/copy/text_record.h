@@ -2,10 +2,10 @@
 //
 // Stage:   copy. In: characters of the consensus. Out: CharEvents, word gaps between them.
 // Units:   boundaries in baseband frames in, work-rate frames out; confidences 0 to 1.
-// Errors:  none. Threads: one thread per instance.
+// Errors:  none.
+// Threads: one thread per instance.
 // Source:  a share counted over n readings is given as (share n + 1/2) / (n + 1), so that it never
-// says
-//          quite 0 or 1 (the mean under Jeffreys' prior for a proportion).
+//          says quite 0 or 1 (the mean under Jeffreys' prior for a proportion).
 // Checked: tests/dsp/copy/text_record_test.cpp
 #pragma once
 

@@ -4,10 +4,11 @@
 // Units:   sums are relative: value = float * 2^(kScaleBits * exponent(t)).
 // Shape:   boundary t stands between frame t - 1 and frame t; up to kMaxHands hands; the last
 //          `capacity` boundaries are kept.
-// Errors:  none. Threads: one thread per instance; advance() does not allocate.
+// Errors:  none.
+// Threads: one thread per instance; advance() does not allocate.
 // Source:  forward pass of an explicit-duration hidden Markov model over the code tree (Yu,
-// Artificial
-//          Intelligence 174, 2010); exact but for sums under 1e-30 of the best, which vanish.
+//          Artificial Intelligence 174, 2010); exact but for sums under 1e-30 of the best, which
+//          vanish.
 // Checked: tests/dsp/copy/text_trellis_test.cpp, against a plain double sum over all cuts.
 #pragma once
 

@@ -15,6 +15,9 @@ constexpr double kCut = 3e-4;
 // must not make a whole stretch unreadable.
 constexpr double kWideShare = 0.06;
 constexpr double kWideFactor = 2.0;
+// Lengths are worked out anew when they have moved this much, relative.
+constexpr double kMovedMean = 0.004;
+constexpr double kMovedCv = 0.03;
 
 void sum_up(LengthTable& table) {
     table.at_least.resize(table.odds.size());
@@ -44,6 +47,15 @@ Timing scaled(const Timing& timing, double factor) {
         length->mean_frames *= factor;
     }
     return out;
+}
+
+bool differ(const Timing& a, const Timing& b) {
+    const auto moved = [](const Length& x, const Length& y) {
+        return std::abs(x.mean_frames - y.mean_frames) > kMovedMean * y.mean_frames ||
+               std::abs(x.cv - y.cv) > kMovedCv * y.cv;
+    };
+    return moved(a.dot, b.dot) || moved(a.dash, b.dash) || moved(a.element_gap, b.element_gap) ||
+           moved(a.character_gap, b.character_gap) || moved(a.word_gap, b.word_gap);
 }
 
 const Hand& machine() {

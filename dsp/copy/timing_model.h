@@ -1,8 +1,10 @@
 // How long marks and gaps last in one hand at one speed: log-normal lengths, counted in frames.
 //
-// Stage:   copy. Units: lengths in baseband frames; cv is standard deviation over mean.
+// Stage:   copy.
+// Units:   lengths in baseband frames; cv is standard deviation over mean.
 // Shape:   LengthTable::odds[i] is the chance of length first + i frames.
-// Errors:  none. Threads: values.
+// Errors:  none.
+// Threads: values.
 // Source:  ITU-R M.1677-1 (1 3 1 3 7); log-normal lengths: common practice, no source.
 // Checked: tests/dsp/copy/timing_model_test.cpp
 #pragma once
@@ -31,6 +33,8 @@ struct Hand {
 [[nodiscard]] Timing timing_of(const Hand& hand, double dot_frames);
 // The same hand at another speed.
 [[nodiscard]] Timing scaled(const Timing& timing, double factor);
+// Enough for new tables of lengths: means by 0.4 %, spreads by 3 %.
+[[nodiscard]] bool differ(const Timing& a, const Timing& b);
 
 // Proportions a search starts from, before it has heard this hand.
 [[nodiscard]] const Hand& machine();     // the standard to the letter

@@ -1,8 +1,10 @@
 // A list of weights from which one is drawn by its share.
 //
-// Stage:   copy. Units: weights of any scale, 0 or more.
+// Stage:   copy.
+// Units:   weights of any scale, 0 or more.
 // Shape:   any number; pick() gives the place in the order of adding.
-// Errors:  none; pick() only where possible(). Threads: one thread per instance.
+// Errors:  none; pick() only where possible().
+// Threads: one thread per instance.
 // Checked: tests/dsp/copy/path_endings_test.cpp
 #pragma once
 

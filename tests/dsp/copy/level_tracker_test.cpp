@@ -139,5 +139,31 @@ TEST(LevelTracker, ExcessAmplitudeIsTheKeyDownLevel) {
     EXPECT_EQ(excess_amplitude(evidence, 1000, 1200), 0.0) << "nothing heard";
 }
 
+// Before a mark was learned the level is the one it was started with, however far under the noise
+// of other sets that is; and one mark in a crash of static does not lift it.
+TEST(LevelTracker, KeepsTheLevelItStartedWithAndMindsNoCrash) {
+    LevelTracker level;
+    level.start(0.004);
+    EXPECT_NEAR(level.amplitude(), 0.004, 1e-12);
+    std::mt19937_64 random(support::test_seed(64));
+    const double a = amplitude_of(6.0);
+    Read read = read_marks(40, a, random, [&] { return a; });
+    level.start(a);
+    level.learn({read.path}, read.evidence, 0.0, read.end);
+    const double before = level.amplitude();
+    Read crash = read_marks(1, a, random, [&] { return a; });
+    std::vector<tone::BasebandFrame> frames;
+    for (std::int64_t i = 0; i < crash.evidence.size(); ++i) {
+        frames.push_back(crash.evidence.frame(i));
+        frames.back().noise_variance *= 1e4F;
+    }
+    crash.evidence.reset();
+    for (const auto& frame : frames) {
+        crash.evidence.append(frame, a);
+    }
+    level.learn({crash.path}, crash.evidence, 0.0, crash.end);
+    EXPECT_LT(level.amplitude(), 1.2 * before);
+}
+
 }  // namespace
 }  // namespace skedlark::copy

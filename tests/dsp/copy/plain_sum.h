@@ -1,8 +1,9 @@
 // The model of the text search as a plain graph in double: every state at every boundary a node,
 // every mark, gap and choice an edge. No scaling, no pruning, no recursion of the search's own.
 //
-// Stage:   tests. Units: boundaries in frames from 0. Shape: short stretches only; no mark or gap
-// is left out.
+// Stage:   tests.
+// Units:   boundaries in frames from 0.
+// Shape:   short stretches only; no mark or gap is left out.
 // Source:  sums over all paths of an acyclic graph, forward and backward (common practice); what
 //          leads where is the model stated in dsp/copy/text_trellis.h.
 #pragma once

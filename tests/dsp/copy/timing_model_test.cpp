@@ -113,6 +113,22 @@ TEST(TimingModel, ScalingKeepsProportionsAndSpread) {
     EXPECT_DOUBLE_EQ(fast.character_gap.cv, slow.character_gap.cv);
 }
 
+TEST(TimingModel, DifferWhereTablesWouldShowIt) {
+    const Timing timing = timing_of(loose_hand(), 20.0);
+    EXPECT_FALSE(differ(timing, timing));
+    EXPECT_FALSE(differ(scaled(timing, 1.002), timing));
+    EXPECT_TRUE(differ(scaled(timing, 1.01), timing));
+    for (Length Timing::*const length : {&Timing::dot, &Timing::dash, &Timing::element_gap,
+                                         &Timing::character_gap, &Timing::word_gap}) {
+        Timing other = timing;
+        (other.*length).cv *= 1.1;
+        EXPECT_TRUE(differ(other, timing));
+        other = timing;
+        (other.*length).mean_frames *= 0.98;
+        EXPECT_TRUE(differ(other, timing));
+    }
+}
+
 // Lengths of no frames at all must not give an empty or broken table.
 TEST(TimingModel, TinyLengthsStillGiveATable) {
     for (const double mean : {0.0, 0.4, 1.0}) {
