@@ -1,7 +1,8 @@
 // What the program says to the shell when it ends.
 //
 // Stage:   cli. In: library errors. Out: exit statuses.
-// Errors:  none. Threads: none.
+// Errors:  none.
+// Threads: none.
 // Checked: tests/cli/bad_input_test.cpp
 #pragma once
 

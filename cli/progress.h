@@ -3,7 +3,8 @@
 // Stage:   cli. In: seconds done of seconds there are. Out: a line such as
 //          "[########------------]  41 %  3:42 of 9:00".
 // Time:    silent for the first kQuietForS of wall clock, then at most kTimesPerSecond.
-// Errors:  none. Threads: one.
+// Errors:  none.
+// Threads: one.
 // Checked: tests/cli/progress_test.cpp
 #pragma once
 

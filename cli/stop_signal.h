@@ -1,9 +1,9 @@
 // Ctrl-C and TERM as a request to end cleanly; a second one ends the program at once.
 //
-// Stage:   cli. Errors: none.
+// Stage:   cli.
+// Errors:  none.
 // Threads: the handler only sets a lock-free flag and calls request_stop() of the source being
-// read,
-//          which is made for that.
+//          read, which is made for that.
 // Checked: tests/cli/live_test.cpp
 #pragma once
 

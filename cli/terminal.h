@@ -1,6 +1,8 @@
 // What stands behind a file descriptor: a terminal, how wide, and can the cursor be moved on it.
 //
-// Stage:   cli. Errors: none; not a terminal is a state. Threads: none.
+// Stage:   cli.
+// Errors:  none; not a terminal is a state.
+// Threads: none.
 // Checked: tests/cli/terminal_test.cpp
 #pragma once
 

@@ -4,10 +4,10 @@
 // Stage:   cli. In: CharEvent of one tone. Out: lines of UTF-8 no wider than the width asked for.
 // Units:   columns of a terminal. An overline is a combining character and takes none.
 // Shape:   a line that is settled never changes again; the open lines are to be drawn anew after
-// every
-//          event. Words are kept whole where they fit on a line.
+//          every event. Words are kept whole where they fit on a line.
 // Time:    a pause of over kNewLineAfterS begins a new line.
-// Errors:  none. Threads: one.
+// Errors:  none.
+// Threads: one.
 // Checked: tests/cli/text_flow_test.cpp
 #pragma once
 

@@ -2,12 +2,12 @@
 // lines.
 //
 // Stage:   cli. In: events of one input. Out: text to Output; all else (tones found, notes,
-// summary) to
-//          the side channel, which is standard error unless standard output is a terminal.
+//          summary) to the side channel, which is standard error unless standard output is a
+//          terminal.
 // Shape:   on a terminal the open lines are drawn anew after every batch of events; elsewhere only
-// final
-//          text is written, word by word for one tone, line by line for several.
-// Errors:  Output keeps them. Threads: one.
+//          final text is written, word by word for one tone, line by line for several.
+// Errors:  Output keeps them.
+// Threads: one.
 // Checked: tests/cli/text_view_test.cpp
 #pragma once
 

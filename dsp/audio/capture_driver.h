@@ -1,10 +1,14 @@
 // What a live source needs of a sound system. PortAudio is the one used; tests bring their own,
 // that loses frames, goes away or hangs on command.
 //
-// Stage:   audio, inside. Units: hertz, frames. Shape: init, list, open, then close, quit.
-// Time:    none. Errors: as values, the message names the device.
+// Stage:   audio, inside.
+// Units:   hertz, frames.
+// Shape:   init, list, open, then close, quit.
+// Time:    none.
+// Errors:  as values, the message names the device.
 // Threads: every call from the keeper's thread only, and any of them may hang for ever.
-// Source:  PortAudio. Checked: tests/dsp/audio/live_source_test.cpp
+// Source:  PortAudio.
+// Checked: tests/dsp/audio/live_source_test.cpp
 #pragma once
 
 #include <memory>

@@ -2,7 +2,9 @@
 //
 // Stage:   audio, inside. libsndfile quietly takes what is there of a plain container; the operator
 //          must know that the recording went on.
-// Units:   bytes of the sound data. Shape: one call a file. Time: none.
+// Units:   bytes of the sound data.
+// Shape:   one call a file.
+// Time:    none.
 // Errors:  empty where the container is none of WAV (RIFF, RIFX, RF64), AIFF and AU, or where the
 //          size is a placeholder left by a program that wrote to a pipe (0, or 0x7FFFF000 and up).
 // Threads: none; uses pread, so the position of the descriptor does not move.

@@ -1,8 +1,13 @@
 // An open file descriptor and how long to wait for it.
 //
-// Stage:   audio, inside. Units: milliseconds only towards poll(). Shape: none. Time: none.
-// Errors:  as values. Threads: one thread per instance.
-// Source:  none. Checked: tests/dsp/audio/pipe_source_test.cpp
+// Stage:   audio, inside.
+// Units:   milliseconds only towards poll().
+// Shape:   none.
+// Time:    none.
+// Errors:  as values.
+// Threads: one thread per instance.
+// Source:  none.
+// Checked: tests/dsp/audio/pipe_source_test.cpp
 #pragma once
 
 #include <cstdint>

@@ -1,10 +1,11 @@
 // Sound inputs: which there are, and which one is meant.
 //
 // Stage:   audio. Out: the list the operator chooses from.
-// Units:   hertz. Shape: numbers count from 1 in the order of the list. Time: none.
+// Units:   hertz.
+// Shape:   numbers count from 1 in the order of the list.
+// Time:    none.
 // Errors:  find_device() returns not_found with the list of what exists, invalid_value where a part
-// of
-//          a name fits several. list_devices() returns device_lost where the sound system hangs.
+//          of a name fits several. list_devices() returns device_lost where the sound system hangs.
 // Threads: list_devices() from any thread, but not while a live source is open (invalid_value).
 // Source:  PortAudio
 // Checked: tests/dsp/audio/devices_test.cpp, portaudio_driver_test.cpp

@@ -6,9 +6,8 @@
 // Shape:   never more than a block in memory, whatever the header claims.
 // Time:    frame 0 is the first of the file. A damaged stretch in mid-file counts as lost frames.
 // Errors:  not_found, unreadable (rights, a directory), damaged (empty, not a sound file, cut
-// short:
-//          what is there is read first, then told), unsupported (rate outside 8000 to 192000 Hz),
-//          invalid_value (channel). Each names the file.
+//          short: what is there is read first, then told), unsupported (rate outside 8000 to 192000
+//          Hz), invalid_value (channel). Each names the file.
 // Threads: as Source.
 // Source:  libsndfile
 // Checked: tests/dsp/audio/file_source_test.cpp, pipe_source_test.cpp, bad_input_test.cpp

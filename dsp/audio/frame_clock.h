@@ -6,8 +6,10 @@
 //          whole lag against the clock; without one only a lag above kUnflaggedLossS that lasts for
 //          kWindowS counts, because a busy machine hands blocks over late and then catches up.
 // Time:    a sound card is allowed kMaxDrift against the clock for ever.
-// Errors:  none. Threads: one thread per instance; does not allocate.
-// Source:  none. Checked: tests/dsp/audio/frame_clock_test.cpp
+// Errors:  none.
+// Threads: one thread per instance; does not allocate.
+// Source:  none.
+// Checked: tests/dsp/audio/frame_clock_test.cpp
 #pragma once
 
 #include "dsp/core/units.h"

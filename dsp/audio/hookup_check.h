@@ -8,8 +8,7 @@
 // Errors:  invalid_value where the stretch is too short or the rate out of range.
 // Threads: none, a pure function; takes some tenths of a second.
 // Source:  Goertzel, Amer. Math. Monthly 65 (1958) 34-35. The limits of the verdicts are our
-// choice:
-//          16-bit rounding noise is -98 dBFS, and the set's noise must stand well above it.
+//          choice: 16-bit rounding noise is -98 dBFS, and the set's noise must stand well above it.
 // Checked: tests/dsp/audio/hookup_check_test.cpp
 #pragma once
 

@@ -1,14 +1,15 @@
 // Keeps a capture stream alive: opens it, watches it, and takes it up again after the device was
 // away. The thread here is the only one that calls the driver.
 //
-// Stage:   audio, inside of live_source.h. Units: as live_source.h.
+// Stage:   audio, inside of live_source.h.
+// Units:   as live_source.h.
 // Shape:   run() until `stop`; the driver is asked for the device twice a second while it is away.
 // Time:    a stream that is inactive, or silent for kStallS, counts as away.
 // Errors:  the first opening's stand in `opened`; later ones only keep the device away.
 // Threads: run() in one thread of its own, the shared state from the reader as well. The thread may
-// be
-//          left behind hanging in the driver; it owns all that it touches.
-// Source:  none. Checked: tests/dsp/audio/live_source_test.cpp, live_keeper_test.cpp
+//          be left behind hanging in the driver; it owns all that it touches.
+// Source:  none.
+// Checked: tests/dsp/audio/live_source_test.cpp, live_keeper_test.cpp
 #pragma once
 
 #include <atomic>

@@ -4,18 +4,15 @@
 // Units:   audio 1.0 = full scale.
 // Shape:   read() gives what has come, usually 20 ms, and waits 0.2 s at most.
 // Time:    frames that never came (overflow, slow reader, device away, machine asleep) are lost
-// frames
-//          of true length by the steady clock, told as the time passes.
+//          frames of true length by the steady clock, told as the time passes.
 // Errors:  open_live() returns not_found with the devices that exist, unreadable, device_lost.
-// read()
-//          returns device_lost where the device stayed away longer than lost_after_s, or the sound
-//          system no longer answers.
+//          read() returns device_lost where the device stayed away longer than lost_after_s, or the
+//          sound system no longer answers.
 // Threads: as Source. Every call that may hang runs on the keeper's thread, which is left behind if
-// it
-//          does: neither read() nor the destructor waits for it for long.
+//          it does: neither read() nor the destructor waits for it for long.
 // Source:  PortAudio
 // Checked: tests/dsp/audio/live_source_test.cpp (own driver), portaudio_driver_test.cpp (virtual
-// sound card)
+//          sound card)
 #pragma once
 
 #include <limits>

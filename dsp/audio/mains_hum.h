@@ -2,8 +2,11 @@
 // assumed.
 //
 // Stage:   audio, inside of hookup_check.h. In: sound without offset. Out: the lines.
-// Units:   powers of mean square; hertz. Shape: one call a stretch of 1 s and more. Time: none.
-// Errors:  none; no hum is an empty list. Threads: none, a pure function.
+// Units:   powers of mean square; hertz.
+// Shape:   one call a stretch of 1 s and more.
+// Time:    none.
+// Errors:  none; no hum is an empty list.
+// Threads: none, a pure function.
 // Source:  Goertzel, Amer. Math. Monthly 65 (1958) 34-35, under a Hann window
 // Checked: tests/dsp/audio/hookup_check_test.cpp
 #pragma once

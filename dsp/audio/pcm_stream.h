@@ -2,11 +2,13 @@
 // that was never finished.
 //
 // Stage:   audio, inside; made by open_file().
-// Units:   integers are scaled so that full scale is 1.0. Shape: as Source; a slow writer that
-// stops in
-//          mid-frame never holds the reader. Time: frame 0 is the first sample.
+// Units:   integers are scaled so that full scale is 1.0.
+// Shape:   as Source; a slow writer that stops in mid-frame never holds the reader.
+// Time:    frame 0 is the first sample.
 // Errors:  damaged where the stream ends in mid-frame or before the promised length.
-// Threads: as Source. Source: none. Checked: tests/dsp/audio/pipe_source_test.cpp
+// Threads: as Source.
+// Source:  none.
+// Checked: tests/dsp/audio/pipe_source_test.cpp
 #pragma once
 
 #include <cstdint>

@@ -10,9 +10,8 @@
 //          write_failed) stand in status(): recording stops, what was had is kept, listening goes
 //          on. Blocks for which the queue had no room are counted.
 // Threads: write() from one thread; the getters and close() from any one. The disk has its own. A
-// killed
-//          process (SIGKILL) loses less than a second: every block goes to the system within 50 ms,
-//          but for the 4096 frames a FLAC frame gathers (0.51 s at 8 kHz).
+//          killed process (SIGKILL) loses less than a second: every block goes to the system within
+//          50 ms, but for the 4096 frames a FLAC frame gathers (0.51 s at 8 kHz).
 // Source:  libsndfile; RIFF sizes: EBU Tech 3306
 // Checked: tests/dsp/audio/recorder_test.cpp
 #pragma once

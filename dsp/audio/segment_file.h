@@ -1,11 +1,14 @@
 // One sound file being written, readable at any moment of a crash.
 //
-// Stage:   audio, inside of recorder.h. Units: 1.0 = full scale, clipped beyond.
+// Stage:   audio, inside of recorder.h.
+// Units:   1.0 = full scale, clipped beyond.
 // Shape:   append() any number of frames; they reach the system at once, but for less than one FLAC
 //          frame (4096). A WAV header is brought up to date twice a second.
-// Time:    none. Errors: disk_full, write_failed, naming the file.
+// Time:    none.
+// Errors:  disk_full, write_failed, naming the file.
 // Threads: one thread per instance.
-// Source:  libsndfile. Checked: tests/dsp/audio/recorder_test.cpp
+// Source:  libsndfile.
+// Checked: tests/dsp/audio/recorder_test.cpp
 #pragma once
 
 #include <chrono>

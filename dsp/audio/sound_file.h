@@ -1,9 +1,13 @@
 // A Source over libsndfile, for files.
 //
 // Stage:   audio, inside; made by open_file(). The contract is that of file_source.h.
-// Units:   as file_source.h. Shape: as Source. Time: as Source.
-// Errors:  as file_source.h. Threads: as Source.
-// Source:  libsndfile. Checked: tests/dsp/audio/file_source_test.cpp, bad_input_test.cpp
+// Units:   as file_source.h.
+// Shape:   as Source.
+// Time:    as Source.
+// Errors:  as file_source.h.
+// Threads: as Source.
+// Source:  libsndfile.
+// Checked: tests/dsp/audio/file_source_test.cpp, bad_input_test.cpp
 #pragma once
 
 #include <memory>

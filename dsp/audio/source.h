@@ -6,8 +6,7 @@
 // Time:    first_frame counts from the start of the source and includes lost frames, so that
 //          first_frame / sample_rate_hz() stays true to the clock.
 // Errors:  read() gives what there is first and the error afterwards; after an error or the end
-// every
-//          further read() says the same again.
+//          every further read() says the same again.
 // Threads: read() from one thread; request_stop() from any thread or a signal handler.
 // Source:  none
 // Checked: tests/dsp/audio/source_test.cpp

@@ -1,7 +1,8 @@
 // What the pipeline tells: plain structs with a time in work-rate frames (units.h) from the input's
 // start. Every surface (text, JSON Lines, desk, log) prints these same events.
 //
-// Stage:   core. Shape: one Event a message, in order of the time they become known.
+// Stage:   core.
+// Shape:   one Event a message, in order of the time they become known.
 // Threads: values; pass by copy or move.
 #pragma once
 

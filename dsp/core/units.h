@@ -1,8 +1,7 @@
 // Units, scales and definitions used everywhere; each stands only here.
 //
 // Stage:   core. Levels: 0 dBFS is a sine of peak 1.0. An SNR names its noise bandwidth; a tone's
-// is
-//          key-down tone power over noise power in 2500 Hz. Time is a 64-bit frame index.
+//          is key-down tone power over noise power in 2500 Hz. Time is a 64-bit frame index.
 // Source:  ITU-R M.1677-1 (element lengths); 50-unit word PARIS (dit_s = 1.2 / speed_wpm).
 // Checked: tests/dsp/core/units_test.cpp
 #pragma once

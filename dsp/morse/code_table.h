@@ -2,10 +2,11 @@
 //
 // Stage:   morse. Elements are written '.' and '-'.
 // Units:   lengths in dots (units), without a trailing gap.
-// Shape:   text is UTF-8. Errors: symbols_from_text() returns invalid_value naming character and
-// place. Threads: all functions are pure. Source:  ITU-R M.1677-1 (10/2009), Annex 1 part I
-// section 1.1; the letters that procedure signals go
-//          by, and AR, BT, KN as second readings of signs, are common practice, no source.
+// Shape:   text is UTF-8.
+// Errors:  symbols_from_text() returns invalid_value naming character and place.
+// Threads: all functions are pure.
+// Source:  ITU-R M.1677-1 (10/2009), Annex 1 part I section 1.1; the letters that procedure signals
+//          go by, and AR, BT, KN as second readings of signs, are common practice, no source.
 // Checked: tests/dsp/morse/code_table_test.cpp
 #pragma once
 

@@ -5,8 +5,8 @@
 // Shape:   real: size floats in, size / 2 + 1 bins out; complex: size in, size out.
 // Time:    none.
 // Errors:  create() returns invalid_value for a size outside 2 to 2^22; transform() cannot fail.
-// Threads: one thread per instance. create() and destruction take the one planner mutex, because
-//          in FFTW only executing a plan is thread-safe; transform() does not allocate or lock.
+// Threads: one thread per instance. create() and destruction take the one planner mutex, because in
+//          FFTW only executing a plan is thread-safe; transform() does not allocate or lock.
 // Source:  FFTW 3, estimated plans: quick to make and the same plan, so the same bits, at each run.
 // Checked: tests/dsp/spectrum/real_fft_test.cpp, against the plain sum in double.
 #pragma once

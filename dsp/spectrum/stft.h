@@ -2,8 +2,7 @@
 //
 // Stage:   spectrum. In: mono samples. Out: one row of size / 2 + 1 powers every hop samples.
 // Units:   density: full scale squared (mean square) per hertz, one-sided; dbfs: a sine of peak 1.0
-// in
-//          the middle of a bin reads 0 dBFS, floor -200.
+//          in the middle of a bin reads 0 dBFS, floor -200.
 // Shape:   any number of samples a call; the same rows for any split.
 // Time:    a row holds for the middle of its window: row_centre_frame().
 // Errors:  create() returns invalid_value; process() cannot fail.

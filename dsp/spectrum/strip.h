@@ -3,10 +3,13 @@
 // Stage:   spectrum. In: mono samples. Out: one row of points every hop_s.
 // Units:   points in dB over the noise floor: 0 where there is only noise (on the mean).
 // Shape:   any number of samples a call; the same rows for any split; points run from low_hz to
-// high_hz. Time:    a row holds for the middle of its window: row_centre_frame(). Errors:  create()
-// returns invalid_value; process() cannot fail. Threads: one thread per instance; process() does
-// not allocate. Source:  power of the zero-padded transform, the strongest cell of each point, over
-// the noise floor. Checked: tests/dsp/spectrum/strip_test.cpp
+//          high_hz.
+// Time:    a row holds for the middle of its window: row_centre_frame().
+// Errors:  create() returns invalid_value; process() cannot fail.
+// Threads: one thread per instance; process() does not allocate.
+// Source:  power of the zero-padded transform, the strongest cell of each point, over the noise
+//          floor.
+// Checked: tests/dsp/spectrum/strip_test.cpp
 #pragma once
 
 #include <span>

@@ -8,8 +8,7 @@
 // Errors:  channel_by_name() returns not_found and lists the names.
 // Threads: one thread per instance; next() does not allocate.
 // Source:  Watterson, Juroshek, Bensema, IEEE COM-18 (1970); ITU-R F.1487 (05/2000) Annex 3: two
-// equal
-//          independent paths, stated spread = 2 sigma; CCIR Rec. 520 for flutter.
+//          equal independent paths, stated spread = 2 sigma; CCIR Rec. 520 for flutter.
 // Checked: tests/dsp/synth/channel_test.cpp
 #pragma once
 

@@ -5,8 +5,7 @@
 // Shape:   items split by ";" or by a "," that one of the names follows; NAME or NAME:VALUE,VALUE.
 // Time:    none.
 // Errors:  invalid_value naming the item and its form; not_found for a name that is none, listing
-// them.
-//          Values out of range are found by check() of scene_config.h.
+//          them. Values out of range are found by check() of scene_config.h.
 // Threads: pure.
 // Source:  none.
 // Checked: tests/dsp/synth/conditions_test.cpp

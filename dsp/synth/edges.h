@@ -4,9 +4,12 @@
 // Units:   seconds; rise_s is the time from 10 to 90 % of the amplitude.
 // Shape:   any block length, in order; equal for any split.
 // Time:    the amplitude passes one half exactly at a mark's on_s and off_s (marks longer than the
-// rise). Errors:  none; settings are checked with the scene's. Threads: one thread per instance;
-// fill() does not allocate. Source:  definition. raised_cosine: linear-phase shaping; exponential:
-// a single RC; hard: one sample. Checked: tests/dsp/synth/edges_test.cpp
+//          rise).
+// Errors:  none; settings are checked with the scene's.
+// Threads: one thread per instance; fill() does not allocate.
+// Source:  definition. raised_cosine: linear-phase shaping; exponential: a single RC; hard: one
+//          sample.
+// Checked: tests/dsp/synth/edges_test.cpp
 #pragma once
 
 #include <span>

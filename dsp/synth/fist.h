@@ -2,8 +2,9 @@
 //
 // Stage:   synth. Lengths are log-normal about their means.
 // Units:   dots; cv is the coefficient of variation (standard deviation over mean).
-// Shape:   none. Time: drift is a slow random wander of the speed: its relative standard deviation,
-//          with an exponential memory of drift_time_s.
+// Shape:   none.
+// Time:    drift is a slow random wander of the speed: its relative standard deviation, with an
+//          exponential memory of drift_time_s.
 // Errors:  fist_by_name() returns not_found and lists the names.
 // Threads: values.
 // Source:  the five hands are this project's own choice (no published table was found); machine is

@@ -4,13 +4,11 @@
 // Units:   seconds from the scene's start.
 // Shape:   each send() goes on where the hand is: its speed wander carries over.
 // Time:    exact; a character lasts from its first mark's start to its last mark's end, a word gap
-// (text
-//          " ") from one mark's end to the next one's start.
+//          (text " ") from one mark's end to the next one's start.
 // Errors:  send() returns invalid_value for text outside the code.
 // Threads: one thread per instance.
 // Source:  50-unit word PARIS; Bloom, QEX April 1990, for overall_wpm. Worked out here again on
-// purpose:
-//          the stages under test have their own.
+//          purpose: the stages under test have their own.
 // Checked: tests/dsp/synth/keyer_test.cpp
 #pragma once
 

@@ -2,7 +2,9 @@
 //
 // Stage:   synth. Out: SceneConfig for make_scene() or SceneStream.
 // Units:   seconds; snr_2500hz_db of the carrier that is, or would be, there.
-// Shape:   none. Time: none. Errors: none here; check() finds values out of range.
+// Shape:   none.
+// Time:    none.
+// Errors:  none here; check() finds values out of range.
 // Threads: pure.
 // Source:  none. Speech is not made here.
 // Checked: tests/dsp/synth/materials_test.cpp

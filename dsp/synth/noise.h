@@ -2,15 +2,13 @@
 //
 // Stage:   synth. Out: real audio, sample by sample.
 // Units:   unit_rms is the rms of the plain white noise over the whole band 0 to sample rate / 2;
-// static
-//          in dB over that noise, in the same band.
+//          static in dB over that noise, in the same band.
 // Shape:   any block length, in order; equal for any split.
 // Time:    crashes come at random (Poisson), independent of one another.
 // Errors:  none; settings are checked with the scene's.
 // Threads: one thread per instance.
 // Source:  Vd, rms over average envelope: NTIA 85-173, 1.049 dB for Gaussian noise; its values by
-// band
-//          and season in ITU-R P.372 run from 1.7 to 8.2 dB.
+//          band and season in ITU-R P.372 run from 1.7 to 8.2 dB.
 // Checked: tests/dsp/synth/noise_test.cpp
 #pragma once
 

@@ -1,8 +1,7 @@
 // The transmitter's note and the receiver's beat: what moves the pitch.
 //
 // Stage:   synth. TransmitterNote gives one station's phase and hum; ReceiverBeat the phase that
-// every
-//          station's note gets from the receiver's oscillators.
+//          every station's note gets from the receiver's oscillators.
 // Units:   hertz, seconds, radians.
 // Shape:   one value a sample, in order.
 // Time:    sample n is at n / sample_rate_hz.

@@ -1,9 +1,14 @@
 // Repeatable random numbers: the same seed gives the same numbers on every machine.
 //
 // Stage:   synth. The standard library fixes the engine but not its distributions, so those are
-// ours. Units:   none. Shape: one number a call. Time: none. Errors: none. Threads: one thread per
-// instance. Source:  Marsaglia and Bray, SIAM Review 6 (1964) 260-264 (polar method); splitmix64
-// for seeds. Checked: tests/dsp/synth/random_test.cpp
+//          ours.
+// Units:   none.
+// Shape:   one number a call.
+// Time:    none.
+// Errors:  none.
+// Threads: one thread per instance.
+// Source:  Marsaglia and Bray, SIAM Review 6 (1964) 260-264 (polar method); splitmix64 for seeds.
+// Checked: tests/dsp/synth/random_test.cpp
 #pragma once
 
 #include <cstdint>

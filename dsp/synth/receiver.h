@@ -10,9 +10,8 @@
 // Errors:  none; settings are checked with the scene's.
 // Threads: one thread per instance; process() does not allocate.
 // Source:  bilinear transform of analogue prototypes (textbook); two tuned circuits of equal width
-// make
-//          the wide intermediate-frequency filter; lines of a full-wave rectifier by the Fourier
-//          series.
+//          make the wide intermediate-frequency filter; lines of a full-wave rectifier by the
+//          Fourier series.
 // Checked: tests/dsp/synth/receiver_test.cpp
 #pragma once
 

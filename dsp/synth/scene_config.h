@@ -4,7 +4,8 @@
 // Units:   in the names; ranges beside each setting. An SNR is key-down tone power A^2/2 over noise
 //          power in 2500 Hz of the density at the pitch, before the receiver's filter, which shapes
 //          signal and noise alike. With fading it is the mean.
-// Shape:   none. Time: seconds from the scene's start.
+// Shape:   none.
+// Time:    seconds from the scene's start.
 // Errors:  check() returns invalid_value naming field, value and allowed range.
 // Threads: values.
 // Source:  none.

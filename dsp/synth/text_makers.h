@@ -2,7 +2,9 @@
 // relief net.
 //
 // Stage:   synth. Out: text inside the Morse code.
-// Units:   counts. Shape: none. Time: none.
+// Units:   counts.
+// Shape:   none.
+// Time:    none.
 // Errors:  none; a count below 1 gives empty text.
 // Threads: pure but for the Random handed in.
 // Source:  everything is invented; calls come from a series nobody has, QVA to QZZ.

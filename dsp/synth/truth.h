@@ -4,7 +4,11 @@
 // Units:   seconds from the scene's start, hertz, dB.
 // Shape:   tracks have one value each track_step_s, the first at 0.
 // Time:    exact, before the receiver's filter (which delays by less than the inverse of its
-// width). Errors:  none. Threads: values. Source:  none. Checked: tests/dsp/synth/truth_test.cpp
+//          width).
+// Errors:  none.
+// Threads: values.
+// Source:  none.
+// Checked: tests/dsp/synth/truth_test.cpp
 #pragma once
 
 #include <cstdint>

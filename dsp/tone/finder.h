@@ -1,12 +1,14 @@
 // Finds tones with the dial at rest, names their odds, and tells keyed from steady.
 //
 // Stage:   tone. In: work-rate audio. Out: ToneEvent when a tone is found, and when its verdict
-// changes. Units:   hertz; audio 1.0 = full scale; snr_2500hz_db with the key down. Shape:   any
-// number of samples a call; the same events for any split. Time:    a strong tone is told after 5
-// s, one at -24 dB after 20 s, weaker ones after 37 s. Errors:  create() returns invalid_value;
-// process() cannot fail. Samples that are not finite count as 0. Threads: one thread per instance;
-// process() allocates only where out or the list of tones grows. Source:  line_search.h twice
-// (drift up to 0.02 Hz/s; up to 1 Hz/s at some cost), keying_test.h,
+//          changes.
+// Units:   hertz; audio 1.0 = full scale; snr_2500hz_db with the key down.
+// Shape:   any number of samples a call; the same events for any split.
+// Time:    a strong tone is told after 5 s, one at -24 dB after 20 s, weaker ones after 37 s.
+// Errors:  create() returns invalid_value; process() cannot fail. Samples that are not finite count
+//          as 0.
+// Threads: one thread per instance; process() allocates only where out or the list of tones grows.
+// Source:  line_search.h twice (drift up to 0.02 Hz/s; up to 1 Hz/s at some cost), keying_test.h,
 //          constant false-alarm rate by the noise floor of each frequency (noise_floor.h).
 // Checked: tests/dsp/tone/finder_test.cpp; curves by tests/accuracy/detection
 #pragma once

@@ -6,8 +6,10 @@
 // Time:    a frame comes 24 ms after its middle. The pitch is the causal estimate; after a jump,
 //          revised_frames() gives the frames since the jump again, taken down by the new pitch.
 // Errors:  create() returns invalid_value; process() cannot fail. Samples that are not finite count
-// as 0. Threads: one thread per instance; process() allocates only where out grows. Source:
-// pitch_grid.h, jump_watch.h, static_meter.h, baseband.h. Checked: tests/dsp/tone/follower_test.cpp
+//          as 0.
+// Threads: one thread per instance; process() allocates only where out grows.
+// Source:  pitch_grid.h, jump_watch.h, static_meter.h, baseband.h.
+// Checked: tests/dsp/tone/follower_test.cpp
 #pragma once
 
 #include <memory>

@@ -1,13 +1,16 @@
 // Notices that a tone has jumped: someone knocked the set in mid-message.
 //
 // Stage:   tone. In: power over noise per cell, the followed pitch and whether it is heard. Out: a
-// jump. Units:   hertz; steps of kPitchStep samples. Shape:   one row a step. Time:    a jump is
-// told about a second after it happened; lost_steps_ago says when. Errors:  none. Threads: one
-// thread per instance; step() does not allocate. Source:  likelihood ratio between "still here,
-// pausing" and "gone there": the old place must have fallen
-//          silent, a new one must have come up as it did and about as loud, and nothing may have
-//          stood there before. A neighbour that was heard together with the tone is never taken for
-//          it.
+//          jump.
+// Units:   hertz; steps of kPitchStep samples.
+// Shape:   one row a step.
+// Time:    a jump is told about a second after it happened; lost_steps_ago says when.
+// Errors:  none.
+// Threads: one thread per instance; step() does not allocate.
+// Source:  likelihood ratio between "still here, pausing" and "gone there": the old place must have
+//          fallen silent, a new one must have come up as it did and about as loud, and nothing may
+//          have stood there before. A neighbour that was heard together with the tone is never
+//          taken for it.
 // Checked: tests/dsp/tone/jump_watch_test.cpp, tests/dsp/tone/follower_test.cpp
 #pragma once
 

@@ -1,11 +1,13 @@
 // Is a line a keyed tone, a steady carrier, or neither clearly?
 //
 // Stage:   tone. In: the last seconds of weighed audio around a known pitch. Out: verdict with
-// odds. Units:   hertz; noise density as in follower.h; log odds in nepers. Shape:   any length of
-// audio from 2 s; no state is kept from one call to the next. Time:    none. Errors:  none; too
-// little audio gives "unknown". Threads: one thread per instance; judge() does not allocate up to
-// the length made for. Source:  likelihood of the in-phase part at 100 values a second under three
-// models: steady (level
+//          odds.
+// Units:   hertz; noise density as in follower.h; log odds in nepers.
+// Shape:   any length of audio from 2 s; no state is kept from one call to the next.
+// Time:    none.
+// Errors:  none; too little audio gives "unknown".
+// Threads: one thread per instance; judge() does not allocate up to the length made for.
+// Source:  likelihood of the in-phase part at 100 values a second under three models: steady (level
 //          followed slowly or faster), two levels switched by a two-state Markov chain for dots of
 //          20 to 300 ms (4 to 60 wpm), and a Gauss-Markov level (fading, speech, music). Forward
 //          algorithm and Kalman filter; the quadrature part tells how much more than the noise is

@@ -8,9 +8,8 @@
 // Errors:  none; lost frames are skipped.
 // Threads: one thread per instance; no allocation.
 // Source:  second and fourth moments of an on-off Rician envelope: for amplitude a, share d and
-// noise v,
-//          E p = d a^2 + v, E p^2 = d a^4 + 4 d a^2 v + 2 v^2; drawn towards the share of standard
-//          text.
+//          noise v, E p = d a^2 + v, E p^2 = d a^4 + 4 d a^2 v + 2 v^2; drawn towards the share of
+//          standard text.
 // Checked: tests/dsp/tone/level_meter_test.cpp
 #pragma once
 

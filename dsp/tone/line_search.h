@@ -1,14 +1,14 @@
 // Searches long spectra for lines, along straight tracks of every small drift at once.
 //
 // Stage:   tone. In: audio weighed by its static factor, noise density. Out: lines that noise would
-// not
-//          give more often than allowed.
+//          not give more often than allowed.
 // Units:   hertz; ratio is power over mean noise power in a cell.
 // Shape:   a row of the spectrum each hop; sums over the last 1, 2, 4, ... rows, each with its
-// threshold. Time:    pitch_hz holds for the middle of the newest row. Errors:  create() returns
-// invalid_value; push() cannot fail. Threads: one thread per instance; push() allocates only where
-// candidates grow. Source:  square-law sum over windows; sums along all slopes by pairwise doubling
-// (Taylor, Astron.
+//          threshold.
+// Time:    pitch_hz holds for the middle of the newest row.
+// Errors:  create() returns invalid_value; push() cannot fail.
+// Threads: one thread per instance; push() allocates only where candidates grow.
+// Source:  square-law sum over windows; sums along all slopes by pairwise doubling (Taylor, Astron.
 //          Astrophys. Suppl. 15, 1974). Under noise the sum of overlapping Hann rows is close to a
 //          gamma variable of the same mean and variance; how many independent trials an hour holds
 //          was measured on noise: line_search_test.cpp.

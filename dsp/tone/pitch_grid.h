@@ -7,8 +7,7 @@
 // Errors:  none.
 // Threads: one thread per instance; step() does not allocate.
 // Source:  Streit and Barrett, Frequency line tracking using hidden Markov models, IEEE Trans. ASSP
-// 38
-//          (1990); the mixture of wander rates as in a jump Markov system: the data choose the
+//          38 (1990); the mixture of wander rates as in a jump Markov system: the data choose the
 //          rate. A key is open half the time, so a row may hold no tone: on-off mixture, unknown
 //          level.
 // Checked: tests/dsp/tone/pitch_grid_test.cpp

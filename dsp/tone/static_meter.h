@@ -1,13 +1,16 @@
 // How much louder than usual the noise is right now: the short-time factor of static crashes.
 //
 // Stage:   tone. In: 8 ms of audio every 2.5 ms. Out: noise power over its long-term level, 1 in
-// quiet. Units:   a plain power ratio, never below 1. Shape:   one value for each call. Time: the
-// value holds for the middle of the samples given; they weigh as Hann squared. Errors:  create()
-// passes on invalid_value; factor() cannot fail. Threads: one thread per instance; factor() does
-// not allocate. Source:  mean of exponential cells from their lowest three quarters (Epstein and
-// Sobel, J. Amer. Stat.
-//          Assoc. 48, 1953), so that tones do not count; then the posterior mean between "nothing
-//          special" and a crash of any strength, so that plain noise gives 1 with little jitter.
+//          quiet.
+// Units:   a plain power ratio, never below 1.
+// Shape:   one value for each call.
+// Time:    the value holds for the middle of the samples given; they weigh as Hann squared.
+// Errors:  create() passes on invalid_value; factor() cannot fail.
+// Threads: one thread per instance; factor() does not allocate.
+// Source:  mean of exponential cells from their lowest three quarters (Epstein and Sobel, J. Amer.
+//          Stat. Assoc. 48, 1953), so that tones do not count; then the posterior mean between
+//          "nothing special" and a crash of any strength, so that plain noise gives 1 with little
+//          jitter.
 // Checked: tests/dsp/tone/static_meter_test.cpp
 #pragma once
 

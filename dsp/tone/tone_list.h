@@ -8,8 +8,7 @@
 // Errors:  none.
 // Threads: one thread per instance.
 // Source:  side bands of keying fall with the square of the distance (hard edges: power spectrum of
-// a
-//          random telegraph wave); harmonics and hum side lines stand at fixed places.
+//          a random telegraph wave); harmonics and hum side lines stand at fixed places.
 // Checked: tests/dsp/tone/tone_list_test.cpp
 #pragma once
 

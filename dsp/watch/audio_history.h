@@ -1,10 +1,14 @@
 // The last minute of audio, so that a tone can be copied from before it was found.
 //
 // Stage:   watch. In: work-rate audio with its lost stretches. Out: the same again, forwards or
-// backwards. Units:   work-rate frames from the input's start. Shape:   any number of samples a
-// call; keeps the last capacity_frames of them. Time:    exact. Errors:  none; what is no longer
-// kept is left out. Threads: one thread per instance; add() does not allocate beyond the list of
-// lost stretches. Source:  none Checked: tests/dsp/watch/audio_history_test.cpp
+//          backwards.
+// Units:   work-rate frames from the input's start.
+// Shape:   any number of samples a call; keeps the last capacity_frames of them.
+// Time:    exact.
+// Errors:  none; what is no longer kept is left out.
+// Threads: one thread per instance; add() does not allocate beyond the list of lost stretches.
+// Source:  none
+// Checked: tests/dsp/watch/audio_history_test.cpp
 #pragma once
 
 #include <deque>

@@ -6,7 +6,9 @@
 // Time:    live input is handed on in blocks of about kBlockS.
 // Errors:  those of the source, after everything that was had has been given out, summary included.
 // Threads: runs on the caller's; stop it by the source's request_stop() or a sink that returns
-// false. Source:  none Checked: tests/dsp/watch/drive_test.cpp
+//          false.
+// Source:  none
+// Checked: tests/dsp/watch/drive_test.cpp
 #pragma once
 
 #include <functional>

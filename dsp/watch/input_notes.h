@@ -5,9 +5,9 @@
 // Units:   audio 1.0 = full scale; levels in dBFS of the peak.
 // Shape:   any number of samples a call; the same notes for any split. Judges whole seconds.
 // Time:    a note stands at the end of the second that gave rise to it. The same note comes again
-// only
-//          after the fault was away for a minute.
-// Errors:  none. Threads: one thread per instance; process() allocates only for a note.
+//          only after the fault was away for a minute.
+// Errors:  none.
+// Threads: one thread per instance; process() allocates only for a note.
 // Source:  limits of this project, the same as the hook-up check's.
 // Checked: tests/dsp/watch/input_notes_test.cpp
 #pragma once

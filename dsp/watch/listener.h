@@ -4,10 +4,9 @@
 // Units:   hertz, seconds, work-rate frames.
 // Shape:   any number of samples a call; the same events for any split.
 // Time:    start() goes back through the history to learn where the tone was then (it may have
-// drifted),
-//          then copies forward up to the present. Where text is not wanted as it is heard, baseband
-//          is held back by kHoldBackS, so that a jump of the pitch is found before its frames are
-//          read.
+//          drifted), then copies forward up to the present. Where text is not wanted as it is
+//          heard, baseband is held back by kHoldBackS, so that a jump of the pitch is found before
+//          its frames are read.
 // Errors:  start() passes on invalid_value; the rest cannot fail.
 // Threads: one thread per instance.
 // Source:  none

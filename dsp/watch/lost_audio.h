@@ -1,10 +1,14 @@
 // Tells of audio that did not come: a device away, buffers overrun.
 //
 // Stage:   watch. In: whether each block is lost, and why. Out: AudioLostEvent; NoteEvent while it
-// lasts. Units:   work-rate frames. Shape: blocks of any size, in order. Time:    the event comes
-// when audio comes again, or at the end; the note once, a second into the loss. Errors:  none.
-// Threads: one thread per instance; allocates only for an event. Checked:
-// tests/dsp/watch/lost_audio_test.cpp
+//          lasts.
+// Units:   work-rate frames.
+// Shape:   blocks of any size, in order.
+// Time:    the event comes when audio comes again, or at the end; the note once, a second into the
+//          loss.
+// Errors:  none.
+// Threads: one thread per instance; allocates only for an event.
+// Checked: tests/dsp/watch/lost_audio_test.cpp
 #pragma once
 
 #include <string>

@@ -4,7 +4,8 @@
 // Units:   as ToneSummary.
 // Shape:   any number of additions.
 // Time:    later additions count as later in time: their pitch, level and timing stand.
-// Errors:  none. Threads: one.
+// Errors:  none.
+// Threads: one.
 // Source:  none
 // Checked: tests/dsp/watch/summaries_test.cpp
 #pragma once

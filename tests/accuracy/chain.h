@@ -1,8 +1,9 @@
 // The real chain, as studies call it: audio in, printed characters with their confidence out.
 //
 // Stage:   tests. In: work-rate audio. Out: final characters, in order of time.
-// Units:   hertz, words a minute. Shape: a whole recording.
-// Told:    nothing; or, with told_pitch_hz, where the tone starts, which leaves out the finding.
+// Units:   hertz, words a minute.
+// Shape:   a whole recording. Told: nothing; or, with told_pitch_hz, where the tone starts, which
+//          leaves out the finding.
 // Errors:  passed on from the stages.
 // Threads: each call is independent of the others.
 // Checked: tests/accuracy/chain_test.cpp

@@ -1,10 +1,10 @@
 // The signals that copying is judged on, one row each.
 //
 // Stage:   tests. In: row, SNR, seed. Out: the scene to make.
-// Units:   dB in 2500 Hz, words a minute. Errors: none. Threads: none.
-// Rule:    text, hand, pitch, level, phase and noise all come from the seed, so that a row is not
-// one
-//          signal in much noise but many signals.
+// Units:   dB in 2500 Hz, words a minute.
+// Errors:  none.
+// Threads: none. Rule: text, hand, pitch, level, phase and noise all come from the seed, so that a
+//          row is not one signal in much noise but many signals.
 // Checked: tests/accuracy/copy_rows_test.cpp
 #pragma once
 

@@ -1,8 +1,8 @@
 // Key down or up, decided dot by dot on the follower's frames: what the front end loses against
 // theory.
 //
-// Stage:   tests. In: SNR, speed, seed. Out: counts of missed marks and false marks.
-// Told:    times of the dots, level, noise density, first pitch. Not told: the phase.
+// Stage:   tests. In: SNR, speed, seed. Out: counts of missed marks and false marks. Told: times of
+//          the dots, level, noise density, first pitch. Not told: the phase.
 // Units:   dB in 2500 Hz, words a minute.
 // Errors:  passed on from synth and tone.
 // Threads: each call is independent.

@@ -4,13 +4,13 @@
 // Stage:   tests (bounds). In: one complex sum a dot interval. Out: text.
 // Units:   sums scaled so that their noise has E|n|^2 = 1 and a closed key has |mean| = amplitude;
 //          amplitude^2 is then the dot energy over noise density.
-// Shape:   from the first interval of the first mark to the last of the last mark.
-// Told:    pitch, level, length of a dot, where the grid lies, standard spacing, which characters
-//          occur; not the phase of a mark, or that as well; not where a word ends.
-// Errors:  none. Threads: none.
+// Shape:   from the first interval of the first mark to the last of the last mark. Told: pitch,
+//          level, length of a dot, where the grid lies, standard spacing, which characters occur;
+//          not the phase of a mark, or that as well; not where a word ends.
+// Errors:  none.
+// Threads: none.
 // Source:  mark of unknown phase: Rice likelihood ratio, ln I0(2 a |S|) - a^2 L (Helstrom,
-// Statistical
-//          Theory of Signal Detection, from memory); known phase: 2 a Re S - a^2 L.
+//          Statistical Theory of Signal Detection, from memory); known phase: 2 a Re S - a^2 L.
 // Checked: tests/accuracy/grid_decoder_test.cpp
 #pragma once
 

@@ -3,10 +3,12 @@
 //
 // Stage:   tests (bounds). In: arcs with log weights. Out: text.
 // Shape:   nodes 0 to last; every arc leads to a higher node; node 0 is the start, the last is the
-// end. Units:   weights are natural logarithms of likelihood times prior. Errors:  no path from
-// start to end gives an empty text. Threads: none. Source:  forward-backward and Viterbi
-// algorithms, Rabiner, Proc. IEEE 77 (1989) 257-286. Checked: tests/accuracy/lattice_test.cpp,
-// against the sum over all paths written out.
+//          end.
+// Units:   weights are natural logarithms of likelihood times prior.
+// Errors:  no path from start to end gives an empty text.
+// Threads: none.
+// Source:  forward-backward and Viterbi algorithms, Rabiner, Proc. IEEE 77 (1989) 257-286.
+// Checked: tests/accuracy/lattice_test.cpp, against the sum over all paths written out.
 #pragma once
 
 #include <string>

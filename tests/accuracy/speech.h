@@ -1,6 +1,7 @@
 // Real speech to be silent about: invented hut weather, read aloud by espeak-ng.
 //
-// Stage:   tests. Out: work-rate audio. Units: 1.0 = full scale.
+// Stage:   tests. Out: work-rate audio.
+// Units:   1.0 = full scale.
 // Shape:   at least the seconds asked for; voices, speed and pitch change from reading to reading.
 // Errors:  not_found where espeak-ng cannot be started; what the file reader says.
 // Threads: one call at a time a folder; each makes its own.

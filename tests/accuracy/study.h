@@ -1,10 +1,10 @@
 // What all studies share: which seeds, how sure, where the table goes.
 //
-// Stage:   tests. Units: rates 0 to 1; intervals 95 %.
+// Stage:   tests.
+// Units:   rates 0 to 1; intervals 95 %.
 // Errors:  parse() prints what is wrong with an option; deliver() what could not be written.
 // Threads: over_seeds() runs work on up to `threads` threads; results are in order of the seed, so
-// they do
-//          not depend on the number of threads.
+//          they do not depend on the number of threads.
 // Checked: tests/accuracy/study_test.cpp
 #pragma once
 

@@ -3,11 +3,10 @@
 //
 // Stage:   tests (bounds). In: key-down times. Out: text.
 // Units:   seconds; lengths in dots.
-// Shape:   a message of any length; nothing before its first mark or after its last.
-// Told:    the mean speed, the means and spreads of all five lengths, how far and how fast the
-// speed
-//          wanders (not where it stands), which characters occur, how many gaps are word gaps.
-//          Not told: which marks are dashes, where characters and words end.
+// Shape:   a message of any length; nothing before its first mark or after its last. Told: the mean
+//          speed, the means and spreads of all five lengths, how far and how fast the speed wanders
+//          (not where it stands), which characters occur, how many gaps are word gaps. Not told:
+//          which marks are dashes, where characters and words end.
 // Errors:  none; a message that no character sequence fits gives an empty text.
 // Threads: none.
 // Source:  log-normal lengths, as the hands are made; wander as a Markov chain over steps of speed.

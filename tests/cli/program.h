@@ -1,9 +1,9 @@
 // Runs the real program from a test: arguments, standard input, where its output goes, how it
 // ended.
 //
-// Stage:   tests. Time: a program that runs longer than timeout_s is ended by its id and reported
-// with
-//          timed_out = true.
+// Stage:   tests.
+// Time:    a program that runs longer than timeout_s is ended by its id and reported with timed_out
+//          = true.
 // Threads: each call by itself.
 #pragma once
 

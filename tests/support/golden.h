@@ -2,8 +2,7 @@
 //
 // Stage:   tests. In: golden table, table of now, tolerances. Out: the differences, in words.
 // Rules:   columns without a tolerance must be equal as text. "nan" equals only "nan": nothing
-// measured
-//          is a state of its own, not a number.
+//          measured is a state of its own, not a number.
 // Errors:  a different shape is a difference; at most ten differences are told.
 // Threads: none.
 // Checked: tests/support/golden_test.cpp

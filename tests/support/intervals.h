@@ -1,6 +1,7 @@
 // Intervals of an error rate: 95 % unless another z is asked for.
 //
-// Stage:   tests. Units: rates 0 to 1.
+// Stage:   tests.
+// Units:   rates 0 to 1.
 // Errors:  no trials at all give the interval 0 to 1.
 // Threads: none.
 // Source:  Wilson, J. Amer. Stat. Assoc. 22 (1927) 209-212; Efron, Ann. Statist. 7 (1979) 1-26

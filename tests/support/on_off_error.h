@@ -1,9 +1,11 @@
 // Error rates of on-off keying from theory, which measured rates are held against.
 //
-// Stage:   tests. Units: energies as ratio E / N0 (E = energy of one dot with the key down) or in
-// dB. Source:  noncoherent on-off keying, e.g. Proakis, Digital Communications (from memory):
+// Stage:   tests.
+// Units:   energies as ratio E / N0 (E = energy of one dot with the key down) or in dB.
+// Source:  noncoherent on-off keying, e.g. Proakis, Digital Communications (from memory):
 //          Pe = [exp(-b^2/2) + 1 - Q1(sqrt(2 E/N0), b)] / 2 with marks and gaps equally likely.
-// Errors:  none. Threads: none.
+// Errors:  none.
+// Threads: none.
 // Checked: tests/support/on_off_error_test.cpp
 #pragma once
 

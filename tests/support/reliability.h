@@ -5,8 +5,7 @@
 // Errors:  no characters give zeros.
 // Threads: none.
 // Source:  calibration error: Guo et al., ICML 2017; bins of equal count: Nixon et al., CVPR
-// workshops
-//          2019; score: Brier, Monthly Weather Review 78 (1950) 1-3.
+//          workshops 2019; score: Brier, Monthly Weather Review 78 (1950) 1-3.
 // Checked: tests/support/reliability_test.cpp
 #pragma once
 

@@ -1,6 +1,7 @@
 // Seeds of random tests: printed, and taken from TEST_SEED where that is set.
 //
-// Stage:   tests. Errors: a TEST_SEED that is no number stops the test with a message.
+// Stage:   tests.
+// Errors:  a TEST_SEED that is no number stops the test with a message.
 // Use:     std::mt19937_64 random(test_seed(7));
 // Threads: call from the test's thread.
 // Checked: tests/support/seed_test.cpp

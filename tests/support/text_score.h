@@ -2,15 +2,16 @@
 //
 // Stage:   tests. In: true text and copied text. Out: the cheapest alignment and counts of errors.
 // Units:   counts of characters; a blank is a character, a procedure signal in brackets ("[AR]") is
-// one. Rules:   every error between the first and the last character counts, also invented
-// characters in
-//          the silence before and after. Blanks at the very edges of either text are silence, not
-//          text.
-//          "_" (open mark) never equals anything. Symbols that are sent alike ("+" and [AR], "="
-//          and [BT], "(" and [KN]) count as equal.
+//          one.
+// Rules:   every error between the first and the last character counts, also invented
+//          characters in the silence before and after. Blanks at the very edges of either text are
+//          silence, not text. "_" (open mark) never equals anything. Symbols that are sent alike
+//          ("+" and [AR], "=" and [BT], "(" and [KN]) count as equal.
 // Errors:  a character outside the code stops the program with a message: the caller made the
-// texts. Threads: none. Source:  Wagner and Fischer, The string-to-string correction problem, J.
-// ACM 21 (1974) 168-173. Checked: tests/support/text_score_test.cpp
+//          texts.
+// Threads: none.
+// Source:  Wagner and Fischer, The string-to-string correction problem, J. ACM 21 (1974) 168-173.
+// Checked: tests/support/text_score_test.cpp
 #pragma once
 
 #include <string>
