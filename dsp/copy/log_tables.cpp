@@ -24,6 +24,9 @@ LogTables::LogTables() {
     for (std::size_t i = 0; i < mantissa_.size(); ++i) {
         mantissa_[i] = static_cast<float>(std::log(value(kOne, i)));
     }
+    for (std::size_t i = 0; i < power_.size(); ++i) {
+        power_[i] = static_cast<float>(std::exp2(static_cast<double>(i) / kPowers));
+    }
 }
 
 const LogTables& log_tables() {

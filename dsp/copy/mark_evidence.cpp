@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "dsp/copy/log_tables.h"
+#include "dsp/copy/vector_clones.h"
 
 namespace skedlark::copy {
 namespace {
@@ -20,25 +21,69 @@ constexpr double kPureRatio = 1.6;
 constexpr double kLimitDeviations = 3.5;
 // Frames that are added in phase where the phase does not hold.
 constexpr int kRoughFrames = 3;
-// Parts of a mark that are added up without their phases where the phase turns; each by the reading
-// that suits it, because a chirp settles within the mark.
-constexpr int kTurningParts = 4;
-// Where the whole mark weighs less, its quarters say nothing: it is read as steady.
-constexpr float kTurningLeast = 20.0F;
-constexpr float kLogThree = 1.09861229F;
+// Scores are made so many at a time, until they are hopeless.
+constexpr int kChunk = 32;
 
-// ln(sum of share * exp(part)). Single precision is enough for a score and several times as fast.
-template <std::size_t N>
-double log_mix(const std::array<double, N>& shares, const std::array<float, N>& parts) {
-    constexpr float kNothing = 20.0F;  // e^-20 of the largest is below single precision
-    const float high = *std::max_element(parts.begin(), parts.end());
-    float sum = 0.0F;
-    for (std::size_t i = 0; i < N; ++i) {
-        if (parts[i] > high - kNothing) {
-            sum += static_cast<float>(shares[i]) * std::exp(parts[i] - high);
+// Sums over the last 0, 1, 2 ... frames before a boundary, and the scores of marks so long.
+struct Tails {
+    alignas(32) std::array<float, kLongestMark + 1> re, im, weight, rough, torn, score;
+};
+
+struct TailLengths {
+    std::array<std::array<std::int32_t, kLongestMark + 1>, kTurningParts> after{};
+    constexpr TailLengths() {
+        for (int part = 0; part < kTurningParts; ++part) {
+            for (int frames = 0; frames <= kLongestMark; ++frames) {
+                after[part][frames] = tail_frames(frames, part);
+            }
         }
     }
-    return static_cast<double>(high + log_tables().log(std::max(sum, 1e-30F)));
+};
+constexpr TailLengths kTails;
+
+SKEDLARK_VECTOR_CLONES
+void score_with_turning(const LogTables& tables, const Readings& shares, Tails& tails, int from,
+                        int to) {
+    const float* re = tails.re.data();
+    const float* im = tails.im.data();
+    const float* weight = tails.weight.data();
+    const float* rough = tails.rough.data();
+    const float* torn = tails.torn.data();
+    const auto at = [&](std::int32_t i) {
+        return Stretch{re[i], im[i], weight[i], rough[i], torn[i]};
+    };
+    const std::int32_t* after1 = kTails.after[1].data();
+    const std::int32_t* after2 = kTails.after[2].data();
+    const std::int32_t* after3 = kTails.after[3].data();
+    float* score = tails.score.data();
+#pragma GCC ivdep
+    for (int i = from; i < to; ++i) {
+        const Stretch whole = at(i);
+        const float steady = steady_score(tables, whole);
+        const float turning =
+            turning_score(tables, whole, at(after1[i]), at(after2[i]), at(after3[i]));
+        const float turns = whole.weight > kTurningLeast ? 1.0F : 0.0F;
+        score[i] = log_mix(tables, shares, steady, fading_score(tables, whole),
+                           steady + turns * (turning - steady), whole.rough, whole.torn);
+    }
+}
+
+SKEDLARK_VECTOR_CLONES
+void score_without_turning(const LogTables& tables, const Readings& shares, Tails& tails, int from,
+                           int to) {
+    const float* re = tails.re.data();
+    const float* im = tails.im.data();
+    const float* weight = tails.weight.data();
+    const float* rough = tails.rough.data();
+    const float* torn = tails.torn.data();
+    float* score = tails.score.data();
+#pragma GCC ivdep
+    for (int i = from; i < to; ++i) {
+        const Stretch whole{re[i], im[i], weight[i], rough[i], torn[i]};
+        const float steady = steady_score(tables, whole);
+        score[i] = log_mix(tables, shares, steady, fading_score(tables, whole), steady, whole.rough,
+                           whole.torn);
+    }
 }
 
 }  // namespace
@@ -79,20 +124,11 @@ void MarkEvidence::accumulate(std::int64_t i) {
     after.weight = before.weight + w * a;
     after.lost = before.lost + (frame.lost ? 1 : 0);
     // A phase of its own for each frame.
-    after.torn = before.torn +
-                 static_cast<double>(tables.log_bessel_i0(2.0F * magnitude(after, before))) - w * a;
+    after.torn = before.torn + static_cast<double>(steady_score(tables, stretch(i, i + 1)));
     // One short in-phase stretch ends at each frame; its ratio is spread over its frames.
     const std::int64_t from = std::max(oldest(), i + 1 - kRoughFrames);
-    const Sums& begin = sums(from);
-    const auto in_phase = static_cast<double>(tables.log_bessel_i0(2.0F * magnitude(after, begin)));
-    after.rough = before.rough +
-                  (in_phase - (after.weight - begin.weight)) / static_cast<double>(i + 1 - from);
-}
-
-float MarkEvidence::magnitude(const Sums& to, const Sums& from) {
-    const auto re = static_cast<float>(to.re - from.re);
-    const auto im = static_cast<float>(to.im - from.im);
-    return std::sqrt(re * re + im * im);
+    const auto in_phase = static_cast<double>(steady_score(tables, stretch(from, i + 1)));
+    after.rough = before.rough + in_phase / static_cast<double>(i + 1 - from);
 }
 
 void MarkEvidence::append(const tone::BasebandFrame& frame, double amplitude) {
@@ -109,44 +145,78 @@ void MarkEvidence::relevel(std::int64_t from, double amplitude) {
     }
 }
 
-MarkEvidence::Parts MarkEvidence::parts(std::int64_t from, std::int64_t to) const {
+Stretch MarkEvidence::stretch(std::int64_t from, std::int64_t to) const {
+    const Sums& a = sums(from);
+    const Sums& b = sums(to);
+    return {static_cast<float>(b.re - a.re), static_cast<float>(b.im - a.im),
+            static_cast<float>(b.weight - a.weight), static_cast<float>(b.rough - a.rough),
+            static_cast<float>(b.torn - a.torn)};
+}
+
+Readings MarkEvidence::readings(std::int64_t from, std::int64_t to) const {
     const LogTables& tables = log_tables();
-    const Sums& begin = sums(from);
-    const Sums& end = sums(to);
-    const float s = magnitude(end, begin);
-    const auto weight = static_cast<float>(end.weight - begin.weight);
-    const float one_more = 1.0F + weight;
-    const float steady = tables.log_bessel_i0(2.0F * s) - weight;
+    const Stretch whole = stretch(from, to);
+    const float steady = steady_score(tables, whole);
     float turning = steady;
-    if (weight > kTurningLeast) {
-        turning = 0.0F;
-        const Sums* last = &begin;
-        for (int part = 1; part <= kTurningParts; ++part) {
-            const Sums* next = &sums(from + (to - from) * part / kTurningParts);
-            // Whichever carries this part best; thirds of a likelihood each.
-            turning += std::max({tables.log_bessel_i0(2.0F * magnitude(*next, *last)) -
-                                     static_cast<float>(next->weight - last->weight),
-                                 static_cast<float>(next->rough - last->rough),
-                                 static_cast<float>(next->torn - last->torn)}) -
-                       kLogThree;
-            last = next;
-        }
+    if (whole.weight > kTurningLeast) {
+        const auto frames = static_cast<int>(to - from);
+        turning = turning_score(tables, whole, stretch(to - tail_frames(frames, 1), to),
+                                stretch(to - tail_frames(frames, 2), to),
+                                stretch(to - tail_frames(frames, 3), to));
     }
-    return {steady, s * s / one_more - tables.log(one_more), turning,
-            static_cast<float>(end.rough - begin.rough), static_cast<float>(end.torn - begin.torn)};
+    return {steady, fading_score(tables, whole), turning, whole.rough, whole.torn};
+}
+
+double MarkEvidence::log_mix_of(const Readings& scores) const {
+    return static_cast<double>(
+        log_mix(log_tables(), prior(), scores[0], scores[1], scores[2], scores[3], scores[4]));
+}
+
+Readings MarkEvidence::prior() const {
+    return {static_cast<float>(mix.steady), static_cast<float>(mix.fading),
+            static_cast<float>(mix.turning), static_cast<float>(mix.rough),
+            static_cast<float>(mix.torn)};
 }
 
 double MarkEvidence::log_ratio(std::int64_t from, std::int64_t to) const {
-    const std::array<double, kReadings> shares = {mix.steady, mix.fading, mix.turning, mix.rough,
-                                                  mix.torn};
-    return log_mix(shares, parts(from, to));
+    return log_mix_of(readings(from, to));
+}
+
+int MarkEvidence::log_ratios(std::int64_t to, std::span<float> out) const {
+    const LogTables& tables = log_tables();
+    const Readings shares = prior();
+    const auto wanted = static_cast<int>(std::min(
+        {static_cast<std::int64_t>(out.size()), std::int64_t{kLongestMark}, to - oldest()}));
+    Tails tails;
+    int known = 0;
+    while (known < wanted) {
+        const int next = std::min(known + kChunk, wanted);
+        for (int i = known == 0 ? 0 : known + 1; i <= next; ++i) {
+            const Stretch tail = stretch(to - i, to);
+            tails.re[i] = tail.re;
+            tails.im[i] = tail.im;
+            tails.weight[i] = tail.weight;
+            tails.rough[i] = tail.rough;
+            tails.torn[i] = tail.torn;
+        }
+        // The weight grows with the length.
+        (tails.weight[next] > kTurningLeast ? score_with_turning : score_without_turning)(
+            tables, shares, tails, known + 1, next + 1);
+        for (; known < next; ++known) {
+            if (static_cast<double>(tails.score[known + 1]) < kHopelessMark) {
+                return known;
+            }
+            out[known] = tails.score[known + 1];
+        }
+    }
+    return known;
 }
 
 MarkMix MarkEvidence::shares(std::int64_t from, std::int64_t to) const {
-    const Parts part = parts(from, to);
-    const double all = log_ratio(from, to);
+    const Readings scores = readings(from, to);
+    const double all = log_mix_of(scores);
     const auto share = [&](std::size_t i, double odds) {
-        return odds * std::exp(static_cast<double>(part[i]) - all);
+        return odds * std::exp(static_cast<double>(scores[i]) - all);
     };
     return {share(0, mix.steady), share(1, mix.fading), share(2, mix.turning), share(3, mix.rough),
             share(4, mix.torn)};
@@ -159,9 +229,10 @@ double MarkEvidence::relative_power(std::int64_t from, std::int64_t to,
         return 0.0;
     }
     const double no_phase = shares.turning + shares.rough + shares.torn;
-    const auto in_phase = static_cast<double>(magnitude(sums(to), sums(from)));
+    const double re = sums(to).re - sums(from).re;
+    const double im = sums(to).im - sums(from).im;
     double power =
-        (shares.steady + shares.fading) * (in_phase * in_phase - weight) / (weight * weight);
+        (shares.steady + shares.fading) * (re * re + im * im - weight) / (weight * weight);
     if (no_phase > 0.01) {
         double sum = 0.0, of = 0.0;
         for (std::int64_t i = from; i < to; ++i) {

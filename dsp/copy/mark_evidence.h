@@ -4,8 +4,9 @@
 // Units:   natural logarithms; amplitudes as in BasebandFrame.
 // Shape:   frames are counted from 0 since reset(); only the last `capacity` can be asked for.
 // Time:    log_ratio(from, to) covers frames from <= i < to; one subtraction, whatever the length.
+//          log_ratios() gives those of all marks that end at one boundary, several at a time.
 // Errors:  none.
-// Threads: one thread per instance; append() and log_ratio() do not allocate.
+// Threads: one thread per instance; append(), log_ratio() and log_ratios() do not allocate.
 // Source:  a mark with sum S = sum(a z / v) and weight W = sum(a^2 / v): known level and unknown
 //          phase give ln I0(2 |S|) - W, a complex Gaussian gain of mean power a^2 gives |S|^2 / (1
 //          + W) - ln(1 + W) (Van Trees, Detection, Estimation and Modulation Theory I, section
@@ -17,8 +18,10 @@
 #include <array>
 #include <complex>
 #include <cstdint>
+#include <span>
 #include <vector>
 
+#include "dsp/copy/mark_readings.h"
 #include "dsp/tone/frame.h"
 
 namespace skedlark::copy {
@@ -36,6 +39,8 @@ struct MarkMix {
 // longer one that ends with it can be worth more than the same marks with that gap between them.
 inline constexpr double kHopelessMark = -25.0;
 
+inline constexpr int kLongestMark = 319;  // frames; a slow dash at 4 wpm
+
 class MarkEvidence {
  public:
     explicit MarkEvidence(int capacity);
@@ -48,6 +53,10 @@ class MarkEvidence {
     [[nodiscard]] std::int64_t size() const { return size_; }
     [[nodiscard]] std::int64_t oldest() const;
     [[nodiscard]] double log_ratio(std::int64_t from, std::int64_t to) const;
+    // Scores of the marks of 1, 2 ... frames that end at `to`, out[length - 1] each, up to
+    // out.size() and kLongestMark frames and no further back than oldest(). Returns how many are
+    // there: a hopeless one and all that are longer are left out.
+    int log_ratios(std::int64_t to, std::span<float> out) const;
     // Which of the readings carries a mark here, as shares.
     [[nodiscard]] MarkMix shares(std::int64_t from, std::int64_t to) const;
     // |gain|^2 of a mark in units of the expected power, noise taken off, as the readings that
@@ -67,12 +76,13 @@ class MarkEvidence {
     MarkMix mix;
 
  private:
-    static constexpr std::size_t kReadings = 5;
-    using Parts = std::array<float, kReadings>;  // in the order of MarkMix
     [[nodiscard]] std::size_t slot(std::int64_t i) const {
         return static_cast<std::size_t>(i) & mask_;
     }
-    [[nodiscard]] Parts parts(std::int64_t from, std::int64_t to) const;
+    [[nodiscard]] Stretch stretch(std::int64_t from, std::int64_t to) const;
+    [[nodiscard]] Readings readings(std::int64_t from, std::int64_t to) const;
+    [[nodiscard]] double log_mix_of(const Readings& scores) const;
+    [[nodiscard]] Readings prior() const;
     void accumulate(std::int64_t i);
 
     std::size_t mask_;
@@ -84,7 +94,6 @@ class MarkEvidence {
         double re = 0.0, im = 0.0, weight = 0.0, rough = 0.0, torn = 0.0;
         std::int64_t lost = 0;
     };
-    [[nodiscard]] static float magnitude(const Sums& to, const Sums& from);
     [[nodiscard]] const Sums& sums(std::int64_t i) const { return sums_[slot(i)]; }
     std::vector<Sums> sums_;
 };

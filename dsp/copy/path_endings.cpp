@@ -7,7 +7,8 @@
 namespace skedlark::copy {
 
 PathEndings::PathEndings(const TextTrellis& trellis, const MarkEvidence& evidence)
-    : trellis_(trellis), evidence_(evidence) {
+    : trellis_(trellis) {
+    open_marks_ = evidence.log_ratios(trellis.now(), open_mark_ratios_);
     for (int h = 0; h < trellis.hands(); ++h) {
         add({Ending::Kind::idle, h, trellis.now(), 0},
             static_cast<double>(trellis.idle(trellis.now(), h)));
@@ -52,9 +53,14 @@ void PathEndings::add_gaps(int h) {
 }
 
 double PathEndings::open_mark(std::int64_t t) const {
+    const std::int64_t length = trellis_.now() - t;
+    if (length > open_marks_) {
+        return 0.0;
+    }
     const int scales = trellis_.exponent(t) - trellis_.exponent(trellis_.now());
     return std::exp(std::min(
-        600.0, evidence_.log_ratio(t, trellis_.now()) + std::numbers::ln2 * kScaleBits * scales));
+        600.0, static_cast<double>(open_mark_ratios_[static_cast<std::size_t>(length - 1)]) +
+                   std::numbers::ln2 * kScaleBits * scales));
 }
 
 void PathEndings::add_marks(int h) {

@@ -14,6 +14,7 @@
 //          plain sum
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -55,7 +56,8 @@ class PathEndings {
     [[nodiscard]] double open_mark(std::int64_t t) const;
 
     const TextTrellis& trellis_;
-    const MarkEvidence& evidence_;
+    std::array<float, kLongestMark> open_mark_ratios_{};  // by length less 1
+    int open_marks_ = 0;                                  // so many are there, the rest hopeless
     WeightedChoice choice_;
     std::vector<Ending> list_;
 };

@@ -1,6 +1,7 @@
 #include "dsp/copy/path_sampler.h"
 
 #include <algorithm>
+#include <unordered_map>
 
 #include "dsp/copy/path_endings.h"
 
@@ -13,6 +14,7 @@ class Walk {
         : trellis_(trellis), random_(random), stop_(stop) {}
 
     SampledPath run(const Ending& ending, std::int64_t now) {
+        path_.clear();
         hand_ = ending.hand;
         switch (ending.kind) {
             case Ending::Kind::idle:
@@ -121,24 +123,11 @@ class Walk {
         }
         hand_ = static_cast<int>(choice_.pick(uniform()));
         const HandTables& tables = trellis_.hand(hand_);
-        const TrafficOdds& odds = trellis_.odds();
-        choice_.clear();
-        choice_.add(static_cast<double>(trellis_.idle(t, hand_) * odds.start_a_frame));
-        const float from_stray = odds.leave_stray / static_cast<float>(trellis_.hands());
-        const auto add_gaps = [&](const LengthTable& table, float share) {
-            add_lengths(table, t, [&](std::int64_t from, int) {
-                return share * trellis_.gap_factor(from, t) * trellis_.character_end(from, hand_);
-            });
-        };
-        add_gaps(tables.character_gap, odds.character_gap());
-        add_gaps(tables.word_gap, odds.word_gap);
-        add_lengths(trellis_.stray_gaps(), t, [&](std::int64_t from, int) {
-            return from_stray * trellis_.gap_factor(from, t) * trellis_.stray_mark(from);
-        });
-        if (!choice_.possible()) {
+        const WeightedChoice& before = before_character(t);
+        if (!before.possible()) {
             return;
         }
-        const auto pick = static_cast<int>(choice_.pick(uniform())) - 1;
+        const auto pick = static_cast<int>(before.pick(uniform())) - 1;
         if (pick < 0) {
             path_.back().before = GapKind::pause;
             leave_idle(t);
@@ -156,6 +145,31 @@ class Walk {
         const int length =
             word ? tables.word_gap.first + pick - characters : tables.character_gap.first + pick;
         end_character(t - length);
+    }
+
+    // What may lie before a character of this hand that begins at t: silence, then gaps by length.
+    // Paths that have come together ask the same again and again.
+    const WeightedChoice& before_character(std::int64_t t) {
+        const auto [entry, is_new] = before_.try_emplace(t * kMaxHands + hand_);
+        WeightedChoice& choice = entry->second;
+        if (!is_new) {
+            return choice;
+        }
+        const HandTables& tables = trellis_.hand(hand_);
+        const TrafficOdds& odds = trellis_.odds();
+        choice.add(static_cast<double>(trellis_.idle(t, hand_) * odds.start_a_frame));
+        const float from_stray = odds.leave_stray / static_cast<float>(trellis_.hands());
+        const auto add_gaps = [&](const LengthTable& table, float share) {
+            add_lengths(choice, table, t, [&](std::int64_t from, int) {
+                return share * trellis_.gap_factor(from, t) * trellis_.character_end(from, hand_);
+            });
+        };
+        add_gaps(tables.character_gap, odds.character_gap());
+        add_gaps(tables.word_gap, odds.word_gap);
+        add_lengths(choice, trellis_.stray_gaps(), t, [&](std::int64_t from, int) {
+            return from_stray * trellis_.gap_factor(from, t) * trellis_.stray_mark(from);
+        });
+        return choice;
     }
 
     // Nothing was being sent at t: back to the character that ended before.
@@ -231,10 +245,10 @@ class Walk {
             choice_.add(static_cast<double>(odds.start_stray_a_frame * trellis_.idle(t, h)));
         }
         const LengthTable& table = trellis_.stray_gaps();
-        add_lengths(table, t, [&](std::int64_t from, int) {
+        add_lengths(choice_, table, t, [&](std::int64_t from, int) {
             return stay * trellis_.gap_factor(from, t) * trellis_.stray_mark(from);
         });
-        add_lengths(table, t, [&](std::int64_t from, int) {
+        add_lengths(choice_, table, t, [&](std::int64_t from, int) {
             return odds.enter_stray * trellis_.gap_factor(from, t) * trellis_.character_ends(from);
         });
         if (!choice_.possible()) {
@@ -263,20 +277,21 @@ class Walk {
 
     // Adds a weight for every length of the table, 0 where it would reach back too far.
     template <typename Weight>
-    void add_lengths(const LengthTable& table, std::int64_t t, const Weight& weight) {
+    void add_lengths(WeightedChoice& choice, const LengthTable& table, std::int64_t t,
+                     const Weight& weight) const {
         for (std::size_t i = 0; i < table.odds.size(); ++i) {
             const int frames = table.first + static_cast<int>(i);
             const std::int64_t from = t - frames;
-            choice_.add(from < trellis_.oldest()
-                            ? 0.0
-                            : static_cast<double>(table.odds[i] * weight(from, frames)));
+            choice.add(from < trellis_.oldest()
+                           ? 0.0
+                           : static_cast<double>(table.odds[i] * weight(from, frames)));
         }
     }
 
     template <typename Weight>
     int pick_length(const LengthTable& table, std::int64_t t, const Weight& weight) {
         choice_.clear();
-        add_lengths(table, t, weight);
+        add_lengths(choice_, table, t, weight);
         return choice_.possible() ? table.first + static_cast<int>(choice_.pick(uniform())) : 0;
     }
 
@@ -286,6 +301,7 @@ class Walk {
     int hand_ = 0;
     SampledPath path_;
     WeightedChoice choice_;
+    std::unordered_map<std::int64_t, WeightedChoice> before_;  // by boundary and hand
 };
 
 }  // namespace
@@ -297,11 +313,12 @@ std::vector<SampledPath> PathSampler::draw(const TextTrellis& trellis, const Mar
     if (!endings.possible()) {
         return drawn;
     }
+    Walk walk(trellis, random_, stop);
     for (int i = 0; i < paths; ++i) {
         // Evenly spread draws of the ending: the same shares with less scatter.
         const double uniform = (i + std::generate_canonical<double, 32>(random_)) / paths;
         const Ending& ending = endings.pick(uniform);
-        drawn.push_back(Walk(trellis, random_, stop).run(ending, trellis.now()));
+        drawn.push_back(walk.run(ending, trellis.now()));
     }
     return drawn;
 }

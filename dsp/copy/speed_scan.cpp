@@ -4,7 +4,9 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <span>
 
+#include "dsp/copy/length_sum.h"
 #include "dsp/core/units.h"
 
 namespace skedlark::copy {
@@ -40,21 +42,21 @@ class SharedFactors {
           last_mark_(static_cast<std::size_t>(frames_) + 1, 0),
           mark_(static_cast<std::size_t>(frames_ + 1) * (longest_mark_ + 1), 0.0F),
           gap_(static_cast<std::size_t>(frames_ + 1) * (longest_gap_ + 1), 0.0F) {
-        std::vector<double> ratio(static_cast<std::size_t>(longest_mark_) + 1);
+        std::vector<float> ratio(static_cast<std::size_t>(longest_mark_));
         for (int t = 1; t <= frames_; ++t) {
             best_[t] = best_[t - 1];
-            int marks = std::min(longest_mark_, t);
+            const int marks = evidence.log_ratios(
+                from + t,
+                std::span(ratio).first(static_cast<std::size_t>(std::min(longest_mark_, t))));
+            const auto score_of = [&](int length) {
+                return static_cast<double>(ratio[length - 1]) + best_[t - length];
+            };
             for (int length = kShortestMark; length <= marks; ++length) {
-                ratio[length] = evidence.log_ratio(from + t - length, from + t);
-                if (ratio[length] < kHopelessMark) {
-                    marks = length - 1;
-                    break;
-                }
-                best_[t] = std::max(best_[t], best_[t - length] + ratio[length]);
+                best_[t] = std::max(best_[t], score_of(length));
             }
             last_mark_[t] = marks;
             for (int length = kShortestMark; length <= marks; ++length) {
-                const double score = ratio[length] + best_[t - length] - best_[t];
+                const double score = score_of(length) - best_[t];
                 mark_[index(t, length, longest_mark_)] =
                     score < -60.0 ? 0.0F : std::exp(static_cast<float>(score));
             }
@@ -102,12 +104,11 @@ void add_lengths(std::vector<float>& out, const Length& length, float share) {
 double convolve(const std::vector<float>& history, int t, const std::vector<float>& odds,
                 const float* factor, int least, int longest) {
     const int last = std::min({static_cast<int>(odds.size()) - 1, longest, t});
-    float sum = 0.0F;
-    const float* past = history.data() + t;
-    for (int length = least; length <= last; ++length) {
-        sum += past[-length] * odds[static_cast<std::size_t>(length)] * factor[length];
+    if (last < least) {
+        return 0.0;
     }
-    return static_cast<double>(sum);
+    return static_cast<double>(sum_over_lengths(history.data() + t - least, odds.data() + least,
+                                                factor + least, last - least + 1));
 }
 
 // Lengths of all marks and of all gaps of one way of keying.

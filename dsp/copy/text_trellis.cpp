@@ -5,33 +5,21 @@
 #include <cmath>
 #include <numbers>
 
+#include "dsp/copy/length_sum.h"
+#include "dsp/copy/log_tables.h"
+#include "dsp/copy/vector_clones.h"
+
 namespace skedlark::copy {
 namespace {
 
 // Contributions this much under the scale of a boundary are left out.
 constexpr float kNegligible = 1e-24F;
 
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && \
-    !defined(__SANITIZE_THREAD__) && !defined(__SANITIZE_ADDRESS__)
-#define SKEDLARK_VECTOR_CLONES __attribute__((target_clones("avx2,fma", "default")))
-#else
-#define SKEDLARK_VECTOR_CLONES
-#endif
-
 SKEDLARK_VECTOR_CLONES
 void add_scaled(float* __restrict sum, const float* __restrict values, float factor) {
     for (int n = 0; n < kNodeStride; ++n) {
         sum[n] += factor * values[n];
     }
-}
-
-// 2^(kScaleBits * steps), 0 where that is out of the range of sums.
-float scale_factor(int steps) {
-    static constexpr std::array<float, 17> kFactors = {
-        0.0F,    0x1p-112F, 0x1p-96F, 0x1p-80F, 0x1p-64F, 0x1p-48F, 0x1p-32F, 0x1p-16F, 1.0F,
-        0x1p16F, 0x1p32F,   0x1p48F,  0x1p64F,  0x1p80F,  0x1p96F,  0x1p112F, 0x1p112F};
-    static_assert(kScaleBits == 16);
-    return steps < -8 ? 0.0F : kFactors[static_cast<std::size_t>(std::min(steps, 8) + 8)];
 }
 
 }  // namespace
@@ -49,18 +37,11 @@ TextTrellis::TextTrellis(const CodeTree& tree, int capacity)
       mask_(std::bit_ceil(static_cast<std::size_t>(capacity)) - 1),
       sums_((mask_ + 1) * kMaxHands * 2 * kNodeStride),
       sides_((mask_ + 1) * kMaxHands),
+      ends_(kMaxHands * 2 * (mask_ + 1)),
       strays_(mask_ + 1),
       exponent_(mask_ + 1),
       mark_factors_((mask_ + 1) * (kLongestMark + 1)),
       gap_factor_(mask_ + 1) {}
-
-float TextTrellis::gap_factor(std::int64_t from, std::int64_t to) const {
-    return scale_factor(exponent(from) - exponent(to));
-}
-
-std::int64_t TextTrellis::oldest() const {
-    return std::max(begin_, now_ - static_cast<std::int64_t>(mask_));
-}
 
 void TextTrellis::begin(std::int64_t at, const std::vector<Timing>& hands) {
     count_ = std::min<int>(kMaxHands, static_cast<int>(hands.size()));
@@ -71,7 +52,8 @@ void TextTrellis::begin(std::int64_t at, const std::vector<Timing>& hands) {
         std::fill_n(row(at, h), 2 * kNodeStride, 0.0F);
         const float share = 1.0F / static_cast<float>(count_);
         const float begins = share * odds_.start_a_frame;
-        side(at, h) = {0.0F, share, begins, 0.0F, begins};
+        side(at, h) = {share, begins, 0.0F, begins};
+        set_character_end(at, h, 0.0F);
         row(at, h)[kNodeStride] = begins;
     }
     strays_[slot(at)] = {0.0F, odds_.start_stray_a_frame, 0.0F};
@@ -97,6 +79,7 @@ void TextTrellis::set_stray_tables() {
 
 // Evidence of each length of mark that ends at now_, on a scale chosen so that the best is about 1.
 void TextTrellis::factors(const MarkEvidence& evidence) {
+    const LogTables& tables = log_tables();
     longest_mark_ = stray_marks_.last();
     longest_gap_ = stray_gaps_.last();
     for (int h = 0; h < count_; ++h) {
@@ -109,22 +92,22 @@ void TextTrellis::factors(const MarkEvidence& evidence) {
     longest_mark_ = std::min({longest_mark_, kept, kLongestMark});
     longest_gap_ = std::min(longest_gap_, kept);
     float* mark_factor = &mark_factors_[slot(now_) * (kLongestMark + 1)];
-    double most = kScaleBits * exponent_[slot(now_ - 1)];
+    constexpr auto kBitsPerLn = static_cast<float>(1.0 / std::numbers::ln2);
+    constexpr auto kLnPerBit = static_cast<float>(std::numbers::ln2);
+    std::array<float, kLongestMark> ratios;
+    longest_mark_ =
+        evidence.log_ratios(now_, std::span(ratios).first(static_cast<std::size_t>(longest_mark_)));
+    auto most = static_cast<float>(kScaleBits * exponent_[slot(now_ - 1)]);
     for (int length = 1; length <= longest_mark_; ++length) {
-        const double ratio = evidence.log_ratio(now_ - length, now_);
-        if (ratio < kHopelessMark) {
-            longest_mark_ = length - 1;
-            break;
-        }
-        const double bits = ratio / std::numbers::ln2 + kScaleBits * exponent_[slot(now_ - length)];
-        mark_factor[length] = static_cast<float>(bits);
-        most = std::max(most, bits);
+        mark_factor[length] = ratios[length - 1] * kBitsPerLn +
+                              static_cast<float>(kScaleBits * exponent_[slot(now_ - length)]);
+        most = std::max(most, mark_factor[length]);
     }
     const int exponent = static_cast<int>(std::floor(most / kScaleBits));
     exponent_[slot(now_)] = exponent;
     for (int length = 1; length <= longest_mark_; ++length) {
         const float bits = mark_factor[length] - static_cast<float>(kScaleBits * exponent);
-        mark_factor[length] = bits < -100.0F ? 0.0F : std::exp2(bits);
+        mark_factor[length] = bits < -100.0F ? 0.0F : tables.exp(bits * kLnPerBit);
     }
     // Longer ones may be asked for after retime(); what the ring held there is of another time.
     std::fill(mark_factor + longest_mark_ + 1, mark_factor + kLongestMark + 1, 0.0F);
@@ -159,7 +142,7 @@ void TextTrellis::end_marks(int h) {
         ends += out[n] * tree_.end_odds[n];
         most = std::max(most, out[n]);
     }
-    side(now_, h).character_end = ends;
+    set_character_end(now_, h, ends);
     side(now_, h).most_mark = most;
 }
 
@@ -183,18 +166,16 @@ void TextTrellis::end_gaps(int h) {
     out[0] = 0.0F;
     float begins = 0.0F;
     const auto add_gaps = [&](const LengthTable& table, float share) {
-        const int most = std::min(table.last(), longest_gap_);
-        for (int length = table.first; length <= most; ++length) {
-            begins += share * table.odds[length - table.first] * gap_factor_[length] *
-                      side(now_ - length, h).character_end;
-        }
+        const int count = std::min(table.last(), longest_gap_) - table.first + 1;
+        begins += share * sum_over_lengths(ends(h) + slot(now_) + mask_ + 1 - table.first,
+                                           table.odds.data(), &gap_factor_[table.first], count);
     };
     add_gaps(hand.character_gap, odds_.character_gap());
     add_gaps(hand.word_gap, odds_.word_gap);
     const Side& before = side(now_ - 1, h);
     Side& here = side(now_, h);
-    here.idle = gap_factor_[1] *
-                (before.idle * (1.0F - odds_.start_a_frame) + before.character_end * odds_.pause);
+    here.idle = gap_factor_[1] * (before.idle * (1.0F - odds_.start_a_frame) +
+                                  character_end(now_ - 1, h) * odds_.pause);
     here.begins = begins + here.idle * odds_.start_a_frame;
 }
 
@@ -225,7 +206,7 @@ void TextTrellis::stray() {
         side_here.idle += to_idle;
         side_here.begins += odds_.leave_stray * after_stray * share + odds_.start_a_frame * to_idle;
         idle += side_here.idle;
-        here.character_end += side_here.character_end;
+        here.character_end += character_end(now_, h);
     }
     here.gap = (1.0F - odds_.chain_stray - odds_.leave_stray - odds_.pause_stray) * after_stray +
                odds_.enter_stray * after_text + odds_.start_stray_a_frame * idle;
@@ -273,8 +254,8 @@ void TextTrellis::rescale() {
             sums[i] *= factor;
         }
         Side& here = side(now_, h);
-        for (float* value :
-             {&here.character_end, &here.idle, &here.begins, &here.most_mark, &here.most_gap}) {
+        set_character_end(now_, h, character_end(now_, h) * factor);
+        for (float* value : {&here.idle, &here.begins, &here.most_mark, &here.most_gap}) {
             *value *= factor;
         }
     }

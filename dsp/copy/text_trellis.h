@@ -12,6 +12,7 @@
 // Checked: tests/dsp/copy/text_trellis_test.cpp, against a plain double sum over all cuts.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <vector>
@@ -24,7 +25,6 @@ namespace skedlark::copy {
 
 inline constexpr int kMaxHands = 10;
 inline constexpr int kScaleBits = 16;
-inline constexpr int kLongestMark = 319;  // frames; a slow dash at 4 wpm
 
 // What follows a character, and how sending begins and pauses.
 struct TrafficOdds {
@@ -60,7 +60,9 @@ class TextTrellis {
     void advance(const MarkEvidence& evidence);
 
     [[nodiscard]] std::int64_t now() const { return now_; }
-    [[nodiscard]] std::int64_t oldest() const;
+    [[nodiscard]] std::int64_t oldest() const {
+        return std::max(begin_, now_ - static_cast<std::int64_t>(mask_));
+    }
     [[nodiscard]] int hands() const { return count_; }
     [[nodiscard]] const HandTables& hand(int h) const { return hands_[h]; }
     [[nodiscard]] const CodeTree& tree() const { return tree_; }
@@ -71,9 +73,7 @@ class TextTrellis {
     [[nodiscard]] const float* gap_end(std::int64_t t, int h) const {
         return row(t, h) + kNodeStride;
     }
-    [[nodiscard]] float character_end(std::int64_t t, int h) const {
-        return side(t, h).character_end;
-    }
+    [[nodiscard]] float character_end(std::int64_t t, int h) const { return ends(h)[slot(t)]; }
     [[nodiscard]] float idle(std::int64_t t, int h) const { return side(t, h).idle; }
     // A character of this hand begins here, before hands were mixed.
     [[nodiscard]] float begins(std::int64_t t, int h) const { return side(t, h).begins; }
@@ -83,7 +83,9 @@ class TextTrellis {
         return length > kLongestMark ? 0.0F : mark_factors_[slot(t) * (kLongestMark + 1) + length];
     }
     // Brings sums of boundary `from` to the scale of the later boundary `to`.
-    [[nodiscard]] float gap_factor(std::int64_t from, std::int64_t to) const;
+    [[nodiscard]] float gap_factor(std::int64_t from, std::int64_t to) const {
+        return scale_factor(exponent(from) - exponent(to));
+    }
     // The largest of the sums for marks (gaps) that end at t.
     [[nodiscard]] float most_mark(std::int64_t t, int h) const { return side(t, h).most_mark; }
     [[nodiscard]] float most_gap(std::int64_t t, int h) const { return side(t, h).most_gap; }
@@ -108,8 +110,16 @@ class TextTrellis {
     }
 
  private:
+    // 2^(kScaleBits * steps), 0 where that is out of the range of sums.
+    [[nodiscard]] static float scale_factor(int steps) {
+        static constexpr std::array<float, 17> kFactors = {
+            0.0F,    0x1p-112F, 0x1p-96F, 0x1p-80F, 0x1p-64F, 0x1p-48F, 0x1p-32F, 0x1p-16F, 1.0F,
+            0x1p16F, 0x1p32F,   0x1p48F,  0x1p64F,  0x1p80F,  0x1p96F,  0x1p112F, 0x1p112F};
+        static_assert(kScaleBits == 16);
+        return steps < -8 ? 0.0F : kFactors[static_cast<std::size_t>(std::min(steps, 8) + 8)];
+    }
     struct Side {
-        float character_end, idle, begins, most_mark, most_gap;
+        float idle, begins, most_mark, most_gap;
     };
     struct Stray {
         float mark, gap, character_end;  // the last: over all hands
@@ -126,6 +136,16 @@ class TextTrellis {
     }
     [[nodiscard]] Side& side(std::int64_t t, int h) { return sides_[cell(t, h)]; }
     [[nodiscard]] const Side& side(std::int64_t t, int h) const { return sides_[cell(t, h)]; }
+
+    // Ends of characters of one hand, in a row and twice over, so that the last mask_ of them lie
+    // side by side below the second place of each.
+    [[nodiscard]] const float* ends(int h) const {
+        return &ends_[static_cast<std::size_t>(h) * 2 * (mask_ + 1)];
+    }
+    void set_character_end(std::int64_t t, int h, float sum) {
+        float* all = &ends_[static_cast<std::size_t>(h) * 2 * (mask_ + 1)];
+        all[slot(t)] = all[slot(t) + mask_ + 1] = sum;
+    }
 
     void factors(const MarkEvidence& evidence);
     void end_marks(int h);
@@ -144,6 +164,7 @@ class TextTrellis {
     std::int64_t begin_ = 0, now_ = 0;
     std::vector<float> sums_;
     std::vector<Side> sides_;
+    std::vector<float> ends_;
     std::vector<Stray> strays_;
     std::vector<int> exponent_;
     LengthTable stray_marks_, stray_gaps_;
