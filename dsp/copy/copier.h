@@ -12,6 +12,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -28,6 +29,9 @@ struct CopierConfig {
     bool provisional = false;  // also send characters as heard (final = false)
     double open_mark_below = 0.35;  // 0 to 1; a character less sure than this is printed as "_"
 };
+
+// What is wrong with it, if anything.
+[[nodiscard]] std::optional<Error> fault_of(const CopierConfig& config);
 
 class Copier {
  public:

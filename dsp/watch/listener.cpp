@@ -84,7 +84,7 @@ void Listener::process(std::span<const float> audio, bool lost, std::vector<Even
     if (!lost && follower_.presence() > kThere) {
         heard_at_ = follower_.next_frame();
     }
-    const auto hold_back = static_cast<std::size_t>(kHoldBackS * tone::kBasebandRateHz);
+    const auto hold_back = static_cast<std::size_t>(tone::frames_from_seconds(kHoldBackS));
     hand_on(config_.provisional ? 0 : hold_back, out);
 }
 
