@@ -113,9 +113,10 @@ void MarkEvidence::accumulate(std::int64_t i) {
     if (power > limit * limit) {
         variance *= power / (limit * limit);
     }
-    const double w = frame.lost ? 0.0 : a / variance;
-    // A lost frame may hold anything, no number too, which times 0 would stay in the sums for good.
-    const std::complex<double> z = frame.lost ? 0.0 : std::complex<double>(frame.z);
+    // What is no number, even times 0, would stay in the sums for good; a lost frame may hold that.
+    const bool usable = !frame.lost && std::isfinite(power) && std::isfinite(variance);
+    const double w = usable ? a / variance : 0.0;
+    const std::complex<double> z = usable ? std::complex<double>(frame.z) : 0.0;
     const LogTables& tables = log_tables();
     const Sums& before = sums(i);
     Sums& after = sums_[slot(i + 1)];

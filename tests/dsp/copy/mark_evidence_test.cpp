@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -227,6 +228,34 @@ TEST(MarkEvidence, RelevelIsTheSameAsAppendingWithThatLevel) {
     EXPECT_EQ(changed.amplitude(30), 1.3);
 }
 
+// All marks that end at one frame at once have the scores they have one by one, up to the first
+// that is hopeless.
+TEST(MarkEvidence, ManyScoresAreThoseOfEach) {
+    for (const double a : {0.2, 1.0, 8.0}) {
+        std::mt19937_64 random(support::test_seed(98));
+        std::vector<double> levels(400, a);
+        std::fill(levels.begin() + 100, levels.begin() + 160, 0.0);
+        const MarkEvidence evidence = evidence_of(frames_of(levels, random), a);
+        for (const std::int64_t to : {1, 5, 60, 130, 161, 250, 400}) {
+            std::vector<float> scores(1000);
+            const int count = evidence.log_ratios(to, scores);
+            const auto most = static_cast<int>(std::min<std::int64_t>(to, kLongestMark));
+            for (int length = 1; length <= count; ++length) {
+                const double one = evidence.log_ratio(to - length, to);
+                EXPECT_GE(one, kHopelessMark - 1e-3);
+                EXPECT_NEAR(static_cast<double>(scores[static_cast<std::size_t>(length - 1)]), one,
+                            1e-3 + 1e-5 * std::abs(one))
+                    << a << " " << to << " " << length;
+            }
+            if (count < most) {
+                EXPECT_LT(evidence.log_ratio(to - count - 1, to), kHopelessMark + 1e-3);
+            }
+        }
+        std::vector<float> few(3);
+        EXPECT_EQ(evidence.log_ratios(60, few), 3);
+    }
+}
+
 // A stretch with no audio speaks neither way, whatever stands in its frames; but for the rough
 // reading's two frames of memory.
 TEST(MarkEvidence, LostFramesCarryNothing) {
@@ -244,6 +273,16 @@ TEST(MarkEvidence, LostFramesCarryNothing) {
         }
         const MarkEvidence other = evidence_of(frames, 1.0);
         EXPECT_DOUBLE_EQ(other.log_ratio(22, 40), noisy.log_ratio(22, 40)) << junk;
+        EXPECT_DOUBLE_EQ(other.log_ratio(10, 50), noisy.log_ratio(10, 50)) << junk;
+    }
+    // So does one that nobody called lost, where it holds no number.
+    for (const float junk :
+         {std::numeric_limits<float>::quiet_NaN(), std::numeric_limits<float>::infinity()}) {
+        for (std::size_t i = 20; i < 40; ++i) {
+            frames[i].lost = false;
+            frames[i].z = {junk, junk};
+        }
+        const MarkEvidence other = evidence_of(frames, 1.0);
         EXPECT_DOUBLE_EQ(other.log_ratio(10, 50), noisy.log_ratio(10, 50)) << junk;
     }
     const MarkEvidence steady = evidence_of(frames, 1.0, {1.0, 0.0, 0.0, 0.0, 0.0});
