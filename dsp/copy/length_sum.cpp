@@ -1,6 +1,6 @@
 #include "dsp/copy/length_sum.h"
 
-#include "dsp/copy/vector_clones.h"
+#include "dsp/core/vector_clones.h"
 
 namespace skedlark::copy {
 

@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "dsp/copy/log_tables.h"
-#include "dsp/copy/vector_clones.h"
+#include "dsp/core/vector_clones.h"
 
 namespace skedlark::copy {
 namespace {

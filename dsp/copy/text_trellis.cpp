@@ -7,7 +7,7 @@
 
 #include "dsp/copy/length_sum.h"
 #include "dsp/copy/log_tables.h"
-#include "dsp/copy/vector_clones.h"
+#include "dsp/core/vector_clones.h"
 
 namespace skedlark::copy {
 namespace {

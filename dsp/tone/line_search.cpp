@@ -6,6 +6,7 @@
 #include <functional>
 #include <string>
 
+#include "dsp/core/vector_clones.h"
 #include "dsp/spectrum/nth_smallest.h"
 #include "dsp/spectrum/window.h"
 
@@ -25,6 +26,18 @@ constexpr double kTrialsPerCell = 1.5;
 
 // Chances are wanted to some digits: no long double.
 using InDouble = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
+
+SKEDLARK_VECTOR_CLONES
+void add(const float* __restrict a, const float* __restrict b, float* __restrict sum, int count) {
+    for (int i = 0; i < count; ++i) sum[i] = a[i] + b[i];
+}
+
+SKEDLARK_VECTOR_CLONES
+int count_above(const float* values, float threshold, int count) {
+    int above = 0;
+    for (int i = 0; i < count; ++i) above += values[i] > threshold ? 1 : 0;
+    return above;
+}
 
 Error out_of_range(const char* field, double value, const std::string& allowed) {
     return {ErrorCode::invalid_value, std::string("line search ") + field + " is " +
@@ -264,10 +277,9 @@ void LineSearch::sum_tracks() {
                 const int to = std::min(cells_, cells_ + shift);
                 std::fill(out.begin(), out.begin() + from, 0.0F);
                 std::fill(out.begin() + to, out.end(), 0.0F);
-                for (int cell = from; cell < to; ++cell)
-                    out[static_cast<std::size_t>(cell)] =
-                        newer[static_cast<std::size_t>(cell)] +
-                        older[static_cast<std::size_t>(cell - shift)];
+                add(&newer[static_cast<std::size_t>(from)],
+                    &older[static_cast<std::size_t>(from - shift)],
+                    &out[static_cast<std::size_t>(from)], to - from);
                 if (sign == 0 || slope > 0) collect(level, slope, sign, out);
             }
         }
@@ -280,10 +292,8 @@ void LineSearch::collect(int level, int slope, int sign, std::span<const float> 
     // Hardly any cell is above the threshold: count them in each stretch first.
     for (int start = 1; start + 1 < cells_; start += kStretch) {
         const int end = std::min(start + kStretch, cells_ - 1);
-        int above = 0;
-        for (int cell = start; cell < end; ++cell)
-            above += values[static_cast<std::size_t>(cell)] > threshold ? 1 : 0;
-        if (above == 0) continue;
+        if (count_above(&values[static_cast<std::size_t>(start)], threshold, end - start) == 0)
+            continue;
         for (int cell = start; cell < end; ++cell) {
             const auto at = static_cast<std::size_t>(cell);
             if (values[at] > threshold && values[at] >= values[at - 1] &&

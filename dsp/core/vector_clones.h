@@ -1,7 +1,7 @@
 // Marks a loop over plain arrays to be compiled for wide vectors too; which is taken is chosen when
 // the program starts.
 //
-// Stage:   copy, inside.
+// Stage:   core.
 // Errors:  none. Left out where sanitizers or the compiler do not get on with it.
 // Threads: none.
 #pragma once
