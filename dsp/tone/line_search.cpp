@@ -22,7 +22,7 @@ constexpr int kStretch = 64;
 // A line of a Hann window is so many bins of it wide.
 constexpr double kLineBins = 4.0;
 // Independent trials in a second of window and hertz of span, measured on noise.
-constexpr double kTrialsPerCell = 1.5;
+constexpr double kTrialsPerCell = 2.5;
 
 // Chances are wanted to some digits: no long double.
 using InDouble = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
