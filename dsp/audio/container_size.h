@@ -6,7 +6,7 @@
 // Shape:   one call a file.
 // Time:    none.
 // Errors:  empty where the container is none of WAV (RIFF, RIFX, RF64), AIFF and AU, or where the
-//          size is a placeholder left by a program that wrote to a pipe (0, or 0x7FFFF000 and up).
+//          size only says that a program wrote to a pipe (0, or 0x7FFFF000 and up).
 // Threads: none; uses pread, so the position of the descriptor does not move.
 // Source:  RIFF and RF64 as in EBU Tech 3306; AIFF and AU as their public descriptions
 // Checked: tests/dsp/audio/bad_input_test.cpp

@@ -29,6 +29,20 @@ struct Tails {
     alignas(32) std::array<float, kLongestMark + 1> re, im, weight, rough, torn, score;
 };
 
+// The same as plain arrays: the compiler takes several places at once only of those.
+struct PlainTails {
+    const float *re, *im, *weight, *rough, *torn;
+    explicit PlainTails(const Tails& tails)
+        : re(tails.re.data()),
+          im(tails.im.data()),
+          weight(tails.weight.data()),
+          rough(tails.rough.data()),
+          torn(tails.torn.data()) {}
+    Stretch operator[](std::int32_t i) const {
+        return {re[i], im[i], weight[i], rough[i], torn[i]};
+    }
+};
+
 struct TailLengths {
     std::array<std::array<std::int32_t, kLongestMark + 1>, kTurningParts> after{};
     constexpr TailLengths() {
@@ -44,24 +58,17 @@ constexpr TailLengths kTails;
 SKEDLARK_VECTOR_CLONES
 void score_with_turning(const LogTables& tables, const Readings& shares, Tails& tails, int from,
                         int to) {
-    const float* re = tails.re.data();
-    const float* im = tails.im.data();
-    const float* weight = tails.weight.data();
-    const float* rough = tails.rough.data();
-    const float* torn = tails.torn.data();
-    const auto at = [&](std::int32_t i) {
-        return Stretch{re[i], im[i], weight[i], rough[i], torn[i]};
-    };
+    const PlainTails at(tails);
     const std::int32_t* after1 = kTails.after[1].data();
     const std::int32_t* after2 = kTails.after[2].data();
     const std::int32_t* after3 = kTails.after[3].data();
     float* score = tails.score.data();
 #pragma GCC ivdep
     for (int i = from; i < to; ++i) {
-        const Stretch whole = at(i);
+        const Stretch whole = at[i];
         const float steady = steady_score(tables, whole);
         const float turning =
-            turning_score(tables, whole, at(after1[i]), at(after2[i]), at(after3[i]));
+            turning_score(tables, whole, at[after1[i]], at[after2[i]], at[after3[i]]);
         const float turns = whole.weight > kTurningLeast ? 1.0F : 0.0F;
         score[i] = log_mix(tables, shares, steady, fading_score(tables, whole),
                            steady + turns * (turning - steady), whole.rough, whole.torn);
@@ -71,15 +78,11 @@ void score_with_turning(const LogTables& tables, const Readings& shares, Tails& 
 SKEDLARK_VECTOR_CLONES
 void score_without_turning(const LogTables& tables, const Readings& shares, Tails& tails, int from,
                            int to) {
-    const float* re = tails.re.data();
-    const float* im = tails.im.data();
-    const float* weight = tails.weight.data();
-    const float* rough = tails.rough.data();
-    const float* torn = tails.torn.data();
+    const PlainTails at(tails);
     float* score = tails.score.data();
 #pragma GCC ivdep
     for (int i = from; i < to; ++i) {
-        const Stretch whole{re[i], im[i], weight[i], rough[i], torn[i]};
+        const Stretch whole = at[i];
         const float steady = steady_score(tables, whole);
         score[i] = log_mix(tables, shares, steady, fading_score(tables, whole), steady, whole.rough,
                            whole.torn);
