@@ -10,6 +10,7 @@
 #include "dsp/copy/level_tracker.h"
 #include "dsp/copy/local_level.h"
 #include "dsp/copy/path_sampler.h"
+#include "dsp/copy/scan_schedule.h"
 #include "dsp/copy/speed_search.h"
 #include "dsp/copy/text_record.h"
 
@@ -18,15 +19,9 @@ namespace {
 
 constexpr int kEvidenceFrames = 8192;  // 40 s
 constexpr int kTrellisFrames = 4096;   // 20 s
-// While the speed is not known: seconds of audio after which it is looked for, then every
-// kScanAgainS.
-constexpr double kScanAtS[] = {3.0, 4.5, 6.0, 9.0, 13.0};
-constexpr double kScanAgainS = 8.0;
-// Later the speed is checked this often; another speed must differ so much, and be so much better,
-// to be taken.
-constexpr double kCheckAgainS = 60.0;
-constexpr double kCheckDoubtS = 8.0;  // while what is read is less sure than kDoubt
+// What is read less surely than this is doubtful.
 constexpr double kDoubt = 0.85;
+// A known speed is checked again: another must differ so much, and be so much better, to be taken.
 constexpr double kOtherSpeed = 0.15;
 constexpr double kOtherEvidence = 12.0;
 constexpr double kScanWindowS = 12.0;
@@ -67,9 +62,8 @@ struct Copier::Search {
     std::deque<tone::BasebandFrame> waiting;  // not yet in the evidence
     bool locked = false;
     std::int64_t unlocked_since = 0;
-    std::int64_t next_scan = 0;
-    std::size_t scans = 0;
-    std::int64_t last_scan = 0, last_said = 0;
+    ScanSchedule schedule;
+    std::int64_t last_said = 0;
     std::int64_t next_hop = 0, next_provisional = 0;
     double committed = 0.0;  // end of the last final character, or start of the search
     double learned = 0.0;
@@ -85,9 +79,8 @@ struct Copier::Search {
         waiting.clear();
         locked = false;
         unlocked_since = 0;
-        scans = 0;
-        last_scan = last_said = 0;
-        next_scan = tone::frames_from_seconds(kScanAtS[0]);
+        last_said = 0;
+        schedule.restart(0);
         committed = learned = 0.0;
         record = TextRecord(config.tone);
     }
@@ -133,8 +126,8 @@ struct Copier::Search {
         if (locked) {
             carry_on(out);
         }
-        if (evidence.size() >= next_scan) {
-            plan_scan();
+        if (schedule.due(evidence.size())) {
+            schedule.plan(evidence.size(), reading());
             if (locked) {
                 check_speed(out);
             } else {
@@ -143,16 +136,10 @@ struct Copier::Search {
         }
     }
 
-    void plan_scan() {
-        ++scans;
-        last_scan = evidence.size();
-        next_scan =
-            scans < std::size(kScanAtS)
-                ? unlocked_since + tone::frames_from_seconds(kScanAtS[scans])
-                : evidence.size() + tone::frames_from_seconds(!locked ? kScanAgainS
-                                                              : record.recent_confidence() > kDoubt
-                                                                  ? kCheckAgainS
-                                                                  : kCheckDoubtS);
+    [[nodiscard]] Reading reading() const {
+        return !locked                               ? Reading::none
+               : record.recent_confidence() > kDoubt ? Reading::sure
+                                                     : Reading::doubtful;
     }
 
     // Was the speed taken wrong, or has it changed? Then the search begins anew after the last
@@ -219,6 +206,7 @@ struct Copier::Search {
         }
         trellis.begin(from, hands);
         locked = true;
+        schedule.found_speed();
         committed = std::max(committed, static_cast<double>(from));
         learned = committed;
         next_hop = from + tone::frames_from_seconds(kHopS);
@@ -303,7 +291,7 @@ struct Copier::Search {
         // Sent too fast or too slow for the hands at hand, it is taken for keying without Morse
         // lengths and nothing is said: that, too, is a doubt.
         if (trellis.now() - last_said > tone::frames_from_seconds(kCheckDoubtS)) {
-            next_scan = std::min(next_scan, last_scan + tone::frames_from_seconds(kCheckDoubtS));
+            schedule.doubt();
         }
         const auto horizon = static_cast<double>(until);
         if (horizon > learned) {

@@ -60,12 +60,7 @@ class SharedFactors {
                 mark_[index(t, length, longest_mark_)] =
                     score < -60.0 ? 0.0F : std::exp(static_cast<float>(score));
             }
-            const int gaps = std::min(longest_gap_, t);
-            for (int length = 1; length <= gaps; ++length) {
-                const double score = best_[t - length] - best_[t];
-                gap_[index(t, length, longest_gap_)] =
-                    score < -60.0 ? 0.0F : std::exp(static_cast<float>(score));
-            }
+            fill_gaps(t);
         }
     }
     [[nodiscard]] int frames() const { return frames_; }
@@ -80,6 +75,16 @@ class SharedFactors {
     [[nodiscard]] const float* gap(int t) const { return &gap_[index(t, 0, longest_gap_)]; }
 
  private:
+    // A gap is one of a frame less before, and this frame's step of the best.
+    void fill_gaps(int t) {
+        const float step = std::exp(static_cast<float>(best_[t - 1] - best_[t]));
+        const float* before = &gap_[index(t - 1, 0, longest_gap_)];
+        float* here = &gap_[index(t, 0, longest_gap_)];
+        here[1] = step;
+        for (int length = 2; length <= std::min(longest_gap_, t); ++length) {
+            here[length] = step * before[length - 1];
+        }
+    }
     static std::size_t index(int t, int length, int longest) {
         return static_cast<std::size_t>(t) * (longest + 1) + length;
     }

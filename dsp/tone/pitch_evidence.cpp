@@ -27,19 +27,22 @@ void PitchEvidence::measure(std::span<const float> audio, std::span<const float>
     const auto input = fft_.input();  // beyond the audio it holds the zeros it was made with
     double energy = 0.0;
     double weight_energy = 0.0;  // noise power that the weights let through, over its density
-    for (std::size_t n = 0; n < audio.size(); ++n) {
-        const float factor = static_factors[n / kStaticHop];
-        input[n] = audio[n] * window_[n] / factor;
-        energy += static_cast<double>(audio[n] * audio[n]);
-        weight_energy += static_cast<double>(window_[n] * window_[n] / factor);
+    for (std::size_t from = 0; from < audio.size(); from += kStaticHop) {
+        const float weight = 1.0F / static_factors[from / kStaticHop];
+        for (std::size_t n = from; n < std::min(from + kStaticHop, audio.size()); ++n) {
+            input[n] = audio[n] * window_[n] * weight;
+            energy += static_cast<double>(audio[n] * audio[n]);
+            weight_energy += static_cast<double>(window_[n] * window_[n] * weight);
+        }
     }
     const auto bins = fft_.transform();
     // Rounding is no evidence: noise is taken to be no quieter than this below the whole audio.
     const double least =
         kLeastNoise * energy / (static_cast<double>(audio.size()) * kWorkRateHz / 2.0);
     const double noise_gain = weight_energy * kWorkRateHz / 2.0;
+    const double density_bins_per_cell = kEvidenceCellHz / density_bin_hz;
     for (int cell = std::max(0, from_cell); cell < std::min(to_cell, kEvidenceCells); ++cell) {
-        const double at = cell * kEvidenceCellHz / density_bin_hz;
+        const double at = cell * density_bins_per_cell;
         const auto bin = std::min(static_cast<std::size_t>(at), density.size() - 2);
         const double part = at - static_cast<double>(bin);
         const double smooth = (1.0 - part) * static_cast<double>(density[bin]) +

@@ -21,22 +21,26 @@ constexpr double kNewShare = 0.4;
 // power.
 constexpr double kImpurity = 1.0 / 5.5;
 constexpr int kImpurityReach = 31;  // cells: 15 Hz
+static_assert(kImpurityReach == 31, "strongest_near() doubles its reach up to 32 cells");
 // Chance that a row of a tone that is there holds any of it (a word gap may fill a row).
 constexpr double kRowHoldsTone = 0.6;
 // Presence decays and returns at these chances per step.
 constexpr double kPresenceChange = 0.02;
 
-}  // namespace
-
-double tone_log_ratio(double ratio) {
+double tone_ratio(double ratio) {
     // Exponential with mean 1 without a tone; with one of fading or keyed level, mean 1 + s.
     constexpr std::array<double, 3> kLevels = {3.0, 12.0, 50.0};
     double sum = 0.0;
     for (const double s : kLevels) sum += std::exp(ratio * s / (1.0 + s)) / (1.0 + s);
-    return std::log(sum / static_cast<double>(kLevels.size()));
+    return sum / static_cast<double>(kLevels.size());
 }
 
-PitchGrid::PitchGrid(double start_hz, double start_error_hz) : scratch_(kCells), gain_(kCells) {
+}  // namespace
+
+double tone_log_ratio(double ratio) { return std::log(tone_ratio(ratio)); }
+
+PitchGrid::PitchGrid(double start_hz, double start_error_hz)
+    : scratch_(kCells), gain_(kCells), near_(kCells + 2 * kImpurityReach) {
     for (auto& row : mass_) row.assign(kCells, 0.0);
     mass_[0][0] = 0.5;
     mass_[1][0] = 0.35;
@@ -120,23 +124,34 @@ void PitchGrid::predict() noexcept {
     row.swap(scratch_);
 }
 
+// Brings to each place the largest of 2 * kImpurityReach + 1 values from there on.
+void PitchGrid::strongest_near() noexcept {
+    const std::size_t all = near_.size();
+    for (std::size_t span = 1; span <= kImpurityReach / 2 + 1; span *= 2)
+        for (std::size_t at = 0; at + span < all; ++at)
+            near_[at] = std::max(near_[at], near_[at + span]);
+    for (std::size_t at = 0; at < kCells; ++at)
+        near_[at] = std::max(near_[at], near_[at + kImpurityReach]);
+}
+
 void PitchGrid::weigh(std::span<const float> ratio) noexcept {
     const auto ratio_at = [&](int cell) {
         return cell >= 0 && cell < static_cast<int>(ratio.size())
-                   ? static_cast<double>(ratio[static_cast<std::size_t>(cell)])
-                   : 0.0;
+                   ? ratio[static_cast<std::size_t>(cell)]
+                   : 0.0F;
     };
+    const int first = middle_cell_ - kGridReach - kImpurityReach;
+    for (std::size_t at = 0; at < near_.size(); ++at)
+        near_[at] = ratio_at(first + static_cast<int>(at));
+    strongest_near();
     double with_tone = 0.0;
     double all = 0.0;
     const double holds = kRowHoldsTone * presence_;
     for (int cell = 0; cell < kCells; ++cell) {
-        const int absolute = middle_cell_ - kGridReach + cell;
-        double strongest = 0.0;
-        for (int near = absolute - kImpurityReach; near <= absolute + kImpurityReach; ++near)
-            strongest = std::max(strongest, ratio_at(near));
-        const double pure = ratio_at(absolute) / (1.0 + kImpurity * strongest);
-        const double likelier = std::exp(tone_log_ratio(pure));
         const auto at = static_cast<std::size_t>(cell);
+        const auto here = static_cast<double>(ratio_at(middle_cell_ - kGridReach + cell));
+        const double pure = here / (1.0 + kImpurity * static_cast<double>(near_[at]));
+        const double likelier = tone_ratio(pure);
         const double mass = mass_[0][at] + mass_[1][at] + mass_[2][at];
         with_tone += mass * ((1.0 - kRowHoldsTone) + kRowHoldsTone * likelier);
         all += mass;

@@ -47,12 +47,14 @@ class PitchGrid {
     static constexpr int kCells = 2 * kGridReach + 1;
     using Row = std::vector<double>;
     void predict() noexcept;
+    void strongest_near() noexcept;
     void weigh(std::span<const float> ratio) noexcept;
     void read_out() noexcept;
     void recentre() noexcept;
 
     std::array<Row, kWanderRates> mass_;
     Row scratch_, gain_;
+    std::vector<float> near_;  // of each cell, the largest ratio around it
     int middle_cell_ = 0;
     double pitch_hz_ = 0.0;
     double spread_hz_ = 0.0;

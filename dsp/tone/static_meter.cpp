@@ -92,8 +92,10 @@ float StaticMeter::factor(std::span<const float> samples, double pitch_hz) noexc
     }
     const std::size_t count = cells_.size();
     const std::size_t used = std::max<std::size_t>(1, count * 3 / 4);
-    std::sort(ratios_.begin(), ratios_.begin() + static_cast<std::ptrdiff_t>(count));
-    double sum = static_cast<double>(ratios_[used - 1]) * static_cast<double>(count - used);
+    // The smallest come to the front.
+    const auto greatest =
+        static_cast<double>(spectrum::nth_smallest({ratios_.data(), count}, used - 1));
+    double sum = greatest * static_cast<double>(count - used);
     for (std::size_t i = 0; i < used; ++i) sum += static_cast<double>(ratios_[i]);
     const double mean_ratio = sum / static_cast<double>(used);
     const double independent = static_cast<double>(used) / kCellsPerIndependent;
