@@ -41,8 +41,8 @@ void ScanSchedule::plan(std::int64_t now, Reading reading) {
     const double wait_s = reading == Reading::none       ? kScanAgainS
                           : reading == Reading::doubtful ? again_s_
                                                          : kCheckAgainS;
-    again_s_ = reading == Reading::doubtful ? std::min(2.0 * again_s_, kCheckDoubtMostS)
-                                            : kCheckDoubtS;
+    again_s_ =
+        reading == Reading::doubtful ? std::min(2.0 * again_s_, kCheckDoubtMostS) : kCheckDoubtS;
     next_ = now + tone::frames_from_seconds(wait_s);
 }
 

@@ -34,7 +34,7 @@ double shrunk(double mean_ratio, double independent) {
     // Gamma likelihood of the mean under factor mean_ratio against factor 1.
     const double log_ratio = independent * (mean_ratio - 1.0 - std::log(mean_ratio));
     // Laplace's width of the likelihood over the logarithm of the factor.
-    const double width = std::sqrt(2.0 * 3.14159265358979 / independent) / kCrashLogRange;
+    const double width = std::sqrt(2.0 * std::numbers::pi / independent) / kCrashLogRange;
     const double odds = kCrashChance * width * std::exp(std::min(log_ratio, 60.0));
     return 1.0 + (mean_ratio - 1.0) * odds / (1.0 + odds);
 }
