@@ -127,7 +127,7 @@ struct Copier::Search {
             carry_on(out);
         }
         if (schedule.due(evidence.size())) {
-            schedule.plan(evidence.size(), reading());
+            schedule.plan(evidence.size(), standing());
             if (locked) {
                 check_speed(out);
             } else {
@@ -136,10 +136,10 @@ struct Copier::Search {
         }
     }
 
-    [[nodiscard]] Reading reading() const {
-        return !locked                               ? Reading::none
-               : record.recent_confidence() > kDoubt ? Reading::sure
-                                                     : Reading::doubtful;
+    [[nodiscard]] Standing standing() const {
+        return !locked                               ? Standing::unread
+               : record.recent_confidence() > kDoubt ? Standing::sure
+                                                     : Standing::doubtful;
     }
 
     // Was the speed taken wrong, or has it changed? Then the search begins anew after the last

@@ -28,21 +28,21 @@ void ScanSchedule::restart(std::int64_t now) {
 
 void ScanSchedule::found_speed() { again_s_ = kCheckDoubtS; }
 
-void ScanSchedule::plan(std::int64_t now, Reading reading) {
+void ScanSchedule::plan(std::int64_t now, Standing standing) {
     last_ = now;
     ++scans_;
-    if (reading == Reading::sure) {
+    if (standing == Standing::sure) {
         scans_ = std::max(scans_, std::size(kScanAtS) - 1);  // only the last of the early ones
     }
     if (scans_ < std::size(kScanAtS)) {
         next_ = since_ + tone::frames_from_seconds(kScanAtS[scans_]);
         return;
     }
-    const double wait_s = reading == Reading::none       ? kScanAgainS
-                          : reading == Reading::doubtful ? again_s_
-                                                         : kCheckAgainS;
+    const double wait_s = standing == Standing::unread     ? kScanAgainS
+                          : standing == Standing::doubtful ? again_s_
+                                                           : kCheckAgainS;
     again_s_ =
-        reading == Reading::doubtful ? std::min(2.0 * again_s_, kCheckDoubtMostS) : kCheckDoubtS;
+        standing == Standing::doubtful ? std::min(2.0 * again_s_, kCheckDoubtMostS) : kCheckDoubtS;
     next_ = now + tone::frames_from_seconds(wait_s);
 }
 

@@ -14,8 +14,8 @@
 
 namespace skedlark::copy {
 
-// How the reading stands when a scan is planned.
-enum class Reading : std::uint8_t { none, doubtful, sure };
+// How the text stands when a scan is planned: no speed known yet, read with doubts, read surely.
+enum class Standing : std::uint8_t { unread, doubtful, sure };
 
 class ScanSchedule {
  public:
@@ -25,7 +25,7 @@ class ScanSchedule {
     void found_speed();
     [[nodiscard]] bool due(std::int64_t now) const { return now >= next_; }
     // A scan is made now; sets when the next is due.
-    void plan(std::int64_t now, Reading reading);
+    void plan(std::int64_t now, Standing standing);
     // Nothing was said for long: a doubt, too, but never sooner than one check after the last.
     void doubt();
 
