@@ -1,0 +1,159 @@
+#include "dsp/dial/measured_chart.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+
+#include "dsp/core/text_file.h"
+#include "dsp/dial/chart.h"
+
+namespace skedlark::dial {
+namespace {
+
+constexpr std::size_t kMaxBytes = 1000000;
+constexpr double kMisfitSpreads = 4.0;
+constexpr double kSdOfMedian = 1.4826;  // standard deviation of a normal over its median deviation
+
+std::string_view trimmed(std::string_view text) {
+    const auto from = text.find_first_not_of(" \t\r");
+    if (from == std::string_view::npos) return {};
+    return text.substr(from, text.find_last_not_of(" \t\r") - from + 1);
+}
+
+std::optional<double> number(std::string_view text) {
+    text = trimmed(text);
+    if (!text.empty() && text.front() == '+') text.remove_prefix(1);
+    double value = 0.0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) {
+        return std::nullopt;
+    }
+    return value;
+}
+
+std::optional<ChartPoint> pair_of(std::string_view line) {
+    const auto comma = line.find(',');
+    if (comma == std::string_view::npos) return std::nullopt;
+    const auto div = number(line.substr(0, comma));
+    const auto mhz = number(line.substr(comma + 1));
+    if (!div || !mhz) return std::nullopt;
+    return ChartPoint{*div, *mhz, 0};
+}
+
+// No digit in it: the names of the columns.
+bool is_heading(std::string_view line) {
+    return line.find_first_of("0123456789") == std::string_view::npos;
+}
+
+double spread_of(const std::vector<std::optional<double>>& residuals) {
+    std::vector<double> sizes;
+    for (const auto& residual : residuals) {
+        if (residual) sizes.push_back(std::abs(*residual));
+    }
+    if (sizes.empty()) return 0.0;
+    const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
+    std::nth_element(sizes.begin(), middle, sizes.end());
+    return kSdOfMedian * *middle;
+}
+
+// The pair farthest from the curve through the others, where it is farther than pairs usually are. A
+// wrong pair also throws off its neighbours, but itself the most.
+std::optional<std::size_t> misfit(const std::vector<std::optional<double>>& residuals,
+                                  double reading_sd_div) {
+    const double limit = kMisfitSpreads * std::max(spread_of(residuals), reading_sd_div);
+    std::optional<std::size_t> worst;
+    for (std::size_t i = 0; i < residuals.size(); ++i) {
+        if (residuals[i] && std::abs(*residuals[i]) > limit &&
+            (!worst || std::abs(*residuals[i]) > std::abs(*residuals[*worst]))) {
+            worst = i;
+        }
+    }
+    return worst;
+}
+
+Band band_of(const std::string& name, const std::vector<PairFit>& pairs) {
+    Band band;
+    band.name = name;
+    for (const PairFit& pair : pairs) {
+        if (pair.fits) band.points.push_back(pair.pair);
+    }
+    if (band.points.empty()) return band;
+    const auto [low, high] =
+        std::minmax_element(band.points.begin(), band.points.end(),
+                            [](const auto& a, const auto& b) { return a.mhz < b.mhz; });
+    band.from_mhz = low->mhz;
+    band.to_mhz = high->mhz;
+    return band;
+}
+
+// Where the n-th pair that fits stands in the list.
+std::size_t place_of(const std::vector<PairFit>& pairs, std::size_t n) {
+    std::size_t place = 0;
+    for (;; ++place) {
+        if (pairs[place].fits && n-- == 0) return place;
+    }
+}
+
+void note_residuals(std::vector<PairFit>& pairs, const BandChart& chart) {
+    std::size_t fitting = 0;
+    for (PairFit& pair : pairs) {
+        pair.residual_div = pair.fits ? chart.residuals_div()[fitting++]
+                                      : pair.pair.div - chart.div_at(pair.pair.mhz);
+    }
+}
+
+}  // namespace
+
+Result<std::vector<ChartPoint>> parse_pairs(std::string_view csv, const std::string& name) {
+    std::vector<ChartPoint> pairs;
+    bool first = true;
+    for (int number = 1; !csv.empty(); ++number) {
+        const std::size_t end = std::min(csv.find('\n'), csv.size());
+        const std::string_view line = trimmed(csv.substr(0, end));
+        csv.remove_prefix(std::min(end + 1, csv.size()));
+        if (line.empty() || line.front() == '#' || (first && is_heading(line))) {
+            first = first && (line.empty() || line.front() == '#');
+            continue;
+        }
+        first = false;
+        std::optional<ChartPoint> pair = pair_of(line);
+        if (!pair) {
+            return Error{ErrorCode::damaged,
+                         fmt::format("{}:{}: '{}' is no pair; allowed: division,MHz", name, number,
+                                     line.substr(0, 60))};
+        }
+        pair->line = number;
+        pairs.push_back(*pair);
+    }
+    return pairs;
+}
+
+Result<std::vector<ChartPoint>> read_pairs(const std::string& path) {
+    const Result<std::string> text = read_text_file(path, kMaxBytes);
+    if (!text) return text.error();
+    return parse_pairs(*text, path);
+}
+
+Result<MeasuredChart> make_chart(const Receiver& receiver, const std::string& band,
+                                 std::vector<ChartPoint> pairs) {
+    std::stable_sort(pairs.begin(), pairs.end(),
+                     [](const auto& a, const auto& b) { return a.div < b.div; });
+    MeasuredChart made;
+    for (const ChartPoint& pair : pairs) made.pairs.push_back({pair, {}, true});
+    const std::size_t may_go = pairs.size() / 4;
+    for (std::size_t gone = 0;; ++gone) {
+        made.band = band_of(band, made.pairs);
+        if (Status s = check_band(receiver, made.band); !s) return s.error();
+        const Result<BandChart> chart = BandChart::create(made.band);
+        if (!chart) return chart.error();
+        made.chart_sd_div = chart->chart_sd_div();
+        note_residuals(made.pairs, *chart);
+        const auto worst = misfit(chart->residuals_div(), receiver.reading_sd_div);
+        if (!worst || gone == may_go) return made;
+        made.pairs[place_of(made.pairs, *worst)].fits = false;
+    }
+}
+
+}  // namespace skedlark::dial
