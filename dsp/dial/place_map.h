@@ -1,0 +1,121 @@
+// Where on the dial the wanted station can still be: a probability over divisions.
+//
+// Stage:   dial. In: a setting with its uncertainty; then each pass of the dial, with what was heard
+//          and how well a station would have been heard. Out: chance by division, chance so far.
+// Units:   divisions as read; chances 0 to 1.
+// Shape:   cells of step_div; each holds kLevels equally likely levels of the station, so that
+//          several passes that heard nothing also speak for a weak station, not only against the
+//          place. A share stays outside the map (`elsewhere`): not on this dial, or not sending at
+//          all.
+// Time:    none of its own; drift() widens the map for time that has gone by.
+// Errors:  create() and heard() return invalid_value naming the field; the map is then as before.
+// Threads: values.
+// Source:  Bayes' rule. What was not heard: Koopman, Oper. Res. 5 (1957) 613-626. Candidates among
+//          other stations: the probabilistic data association of Bar-Shalom and Fortmann, Tracking
+//          and Data Association (1988), with one chance of detection for each cell.
+// Checked: tests/dsp/dial/place_map_test.cpp
+#pragma once
+
+#include <array>
+#include <string>
+#include <vector>
+
+#include "dsp/dial/chance_by_rate.h"
+#include "dsp/dial/dial.h"
+
+namespace skedlark::dial {
+
+struct MapConfig {
+    double reach_sds = 4.0;      // the map ends so many standard deviations from the setting, 2 to 8
+    double least_reach_div = 3;  // but no nearer than this, 0.1 to 1000, and never beyond the dial
+    double elsewhere = 0.0;      // 0 to 0.9
+    double others_per_div = 0.2;  // keyed stations that are not ours, on the mean; 0.001 to 100
+};
+
+enum class Heard { keyed, steady, expected_call, other_call };
+
+struct Candidate {
+    double div = 0.0;     // zero beat
+    double sd_div = 0.1;  // above 0, to 100
+    Heard heard = Heard::keyed;
+    double confidence = 1.0;  // of a call, 0 to 1
+};
+
+// The dial moved evenly from one division to another.
+struct Pass {
+    double from_div = 0.0;
+    double to_div = 0.0;
+    double div_per_min = 1.0;      // above 0, to 1000
+    double position_sd_div = 0.1;  // of the ends, 0 to 100
+    std::vector<Candidate> candidates{};
+};
+
+class PlaceMap {
+ public:
+    // A normal about the setting.
+    [[nodiscard]] static Result<PlaceMap> create(const Dial& dial, const Setting& setting,
+                                                 const MapConfig& config = {});
+
+    // `chance`: of noticing the station at the noise this pass was made in.
+    [[nodiscard]] Status heard(const Pass& pass, const ChanceByRate& chance);
+    // The receiver may have wandered by a normal of this standard deviation, 0 to 100.
+    [[nodiscard]] Status drift(double sd_div);
+
+    [[nodiscard]] std::size_t cells() const { return now_.size(); }
+    [[nodiscard]] double step_div() const { return step_div_; }
+    [[nodiscard]] double low_div() const { return low_div_; }  // edge of the first cell
+    [[nodiscard]] double high_div() const;                     // edge of the last one
+    [[nodiscard]] double div_of(std::size_t cell) const;       // its middle
+    [[nodiscard]] double khz_per_div(std::size_t cell) const { return khz_per_div_[cell]; }
+    using ByLevel = std::array<double, kLevels>;
+    [[nodiscard]] const ByLevel& by_level(std::size_t cell) const { return now_[cell]; }
+    // Chance that the station is in this cell, or between two divisions.
+    [[nodiscard]] double chance(std::size_t cell) const;
+    [[nodiscard]] double chance_between(double from_div, double to_div) const;
+    [[nodiscard]] double elsewhere() const { return elsewhere_; }
+    // Chance that the passes so far would have brought the station in.
+    [[nodiscard]] double chance_so_far() const;
+    // Divisions that share out `chance` of the map evenly on both sides, and the likeliest cell.
+    struct Place {
+        double likeliest_div = 0.0;
+        double low_div = 0.0;
+        double high_div = 0.0;
+    };
+    [[nodiscard]] Place place(double chance = 0.95) const;
+
+    [[nodiscard]] const std::string& receiver() const { return receiver_; }
+    [[nodiscard]] const std::string& band() const { return band_; }
+    [[nodiscard]] double wanted_mhz() const { return wanted_mhz_; }
+    [[nodiscard]] int passes() const { return passes_; }
+    [[nodiscard]] const std::vector<Candidate>& candidates() const { return candidates_; }
+
+    // All of it, for the file; restore() checks every field.
+    struct State {
+        std::string receiver{}, band{};
+        double wanted_mhz = 0.0, low_div = 0.0, step_div = 0.0;
+        double elsewhere = 0.0, elsewhere_at_first = 0.0, others_per_div = 0.0;
+        int passes = 0;
+        std::vector<ByLevel> now{}, left{};
+        std::vector<Candidate> candidates{};
+    };
+    [[nodiscard]] State state() const;
+    [[nodiscard]] static Result<PlaceMap> restore(const Dial& dial, const State& state);
+
+ private:
+    PlaceMap() = default;
+    void set_khz_per_div(const Dial& dial);
+    [[nodiscard]] std::vector<double> place_odds(const Pass& pass) const;
+    [[nodiscard]] double others_at(const Candidate& candidate) const;
+    void normalise();
+
+    std::string receiver_{}, band_{};
+    double wanted_mhz_ = 0.0, low_div_ = 0.0, step_div_ = 0.05;
+    double elsewhere_ = 0.0, elsewhere_at_first_ = 0.0, others_per_div_ = 0.2;
+    int passes_ = 0;
+    std::vector<ByLevel> now_{};   // with elsewhere_ sums to 1
+    std::vector<ByLevel> left_{};  // what would not have been found so far
+    std::vector<Candidate> candidates_{};
+    std::vector<double> khz_per_div_{};
+};
+
+}  // namespace skedlark::dial
