@@ -2,6 +2,8 @@
 find_package(CLI11 REQUIRED CONFIG)
 find_package(nlohmann_json REQUIRED CONFIG)
 find_package(fmt REQUIRED CONFIG)
+find_package(tomlplusplus REQUIRED CONFIG)
+find_package(date REQUIRED CONFIG)
 find_package(Boost 1.74 REQUIRED)
 find_package(Threads REQUIRED)
 find_package(PkgConfig REQUIRED)
