@@ -3,7 +3,7 @@
 // Stage:   station. In: times at which ticks were heard, by this machine's clock. Out: offset and
 //          its uncertainty.
 // Units:   seconds; positive: the clock is fast, so UTC is its reading minus the offset.
-// Shape:   kFewestTicks ticks or more, in order; clicks that are no ticks may be among them.
+// Shape:   about ten ticks or more, in order; clicks that are no ticks may be among them.
 // Time:    ticks stand at whole seconds of UTC. They alone tell the offset only to a whole second:
 //          that one is decided by a tick known to begin a minute, or by what the clock can be out.
 // Errors:  invalid_value: too few ticks, out of order, or no rhythm of one second in them.
@@ -21,11 +21,11 @@
 
 namespace skedlark::station {
 
-inline constexpr int kFewestTicks = 5;
 // Ticks further from the common rhythm than this are something else.
-inline constexpr double kTickReachS = 0.15;
-// At least this share of what was heard must keep the rhythm.
-inline constexpr double kTickShare = 0.6;
+inline constexpr double kTickReachS = 0.12;
+// Clicks at random show a rhythm as clear as this less often; 7 clean ticks are enough for it.
+inline constexpr double kChanceOfNoRhythm = 1.0e-3;
+inline constexpr int kMostTicks = 4000;  // over an hour
 // The way of the signal and of the ear: a few thousand kilometres of short wave are about 10 ms, a
 // finger follows a rhythm that it knows within some tens of milliseconds (common practice, no
 // source). Added to what the ticks themselves say.
@@ -38,7 +38,8 @@ struct Tick {
 
 struct ClockOffset {
     double offset_s = 0.0;
-    double uncertainty_95_s = 0.0;
+    double ticks_95_s = 0.0;        // from the scatter of the ticks alone
+    double uncertainty_95_s = 0.0;  // with kTickSystematicS
     bool whole_second_known = true;  // by a minute marker; false: taken as the nearest second
     int ticks_used = 0;
     int ticks_heard = 0;

@@ -177,6 +177,12 @@ class PlanReader {
         contact.start = fields.utc("start");
         contact.repeat = read_repeat(fields);
         contact.duration = read_minutes(fields, "duration_min", 1);
+        if (contact.repeat.every && *contact.repeat.every < contact.duration) {
+            fields.refuse("repeat", fmt::format("comes round every {} min; allowed: not more often "
+                                                "than duration_min ({})",
+                                                contact.repeat.every->count(),
+                                                contact.duration.count()));
+        }
         read_times(fields, contact);
         contact.channel = read_channel(fields);
         contact.battery = read_battery_name(fields);

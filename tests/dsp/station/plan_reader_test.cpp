@@ -96,7 +96,7 @@ struct Case {
 
 TEST(PlanReader, EveryMistakeNamesLineFieldValueAndWhatIsAllowed) {
     for (const Case& c : {
-             Case{"call = \"QVA7\"", "", "p.toml: call: is missing"},
+             Case{"call = \"QVA7\"", "", "p.toml:1: call: is missing"},
              Case{"station = \"QXB2\"", "station = \"QXB3\"",
                   "p.toml:17: contact \"evening\": station: 'QXB3' is not in the plan; allowed: QXB2"},
              Case{"2026-11-26T18:30:00Z", "2026-11-31T18:30:00Z", "p.toml:18: not TOML"},
