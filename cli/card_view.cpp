@@ -44,7 +44,7 @@ std::string labelled(const char* label, const std::string& text) {
 }
 
 std::string frequency_text(double khz) {
-    return fmt::format("{:.1f} kHz = {:.4f} MHz", khz, khz / 1000.0);
+    return fmt::format("{:.1f}\x01kHz = {:.4f}\x01MHz", khz, khz / 1000.0);
 }
 
 std::string dial_text(const Leg& leg) {
@@ -63,10 +63,10 @@ std::string answer_text(const station::Answer& answer) {
     std::string text = fmt::format("crystal {}, {}", answer.crystal->name,
                                    frequency_text(answer.crystal->khz));
     if (answer.band->multiplier > 1) {
-        text += fmt::format(", times {} = {:.4f} MHz", answer.band->multiplier,
+        text += fmt::format(", times\x01{} = {:.4f}\x01MHz", answer.band->multiplier,
                             answer.khz / 1000.0);
     }
-    return text + fmt::format(", band switch {} ({:g} to {:g} kHz)", answer.band->position,
+    return text + fmt::format(", band switch\x01{} ({:g}\x01to\x01{:g}\x01kHz)", answer.band->position,
                               answer.band->from_khz, answer.band->to_khz);
 }
 
@@ -120,9 +120,10 @@ std::string fallbacks_text(const ContactCard& card) {
         "give up", fmt::format("{} UTC, when nothing has been heard; then:", hour_text(card.give_up)));
     for (std::size_t i = 0; i < card.fallbacks.size(); ++i) {
         const Leg& leg = card.fallbacks[i];
-        const bool next = card.next_fallback == i;
+        const bool over = card.stage == Stage::given_up || card.stage == Stage::in_fallback;
+        const bool next = over && card.next_fallback == i;
         text += wrapped(
-            fmt::format("  {} {}. ", next ? "   next" : "       ", i + 1),
+            fmt::format("  {:>7} {}. ", next ? "next" : "", i + 1),
             fmt::format("{} to {} UTC{}: listen {}{}; answer {}", hour_text(leg.start),
                         hour_text(leg.end), local_text(leg), frequency_text(leg.receive_khz),
                         dial_text(leg), answer_text(leg.answer)),
@@ -142,6 +143,7 @@ std::string length_text(double seconds) {
     const auto whole = std::llround(std::abs(seconds));
     if (whole >= 86400) return fmt::format("{} d {} h", whole / 86400, whole / 3600 % 24);
     if (whole >= 3600) return fmt::format("{} h {} min", whole / 3600, whole / 60 % 60);
+    if (whole >= 60 && whole % 60 == 0) return fmt::format("{} min", whole / 60);
     if (whole >= 60) return fmt::format("{} min {} s", whole / 60, whole % 60);
     return fmt::format("{} s", whole);
 }
