@@ -27,7 +27,7 @@ bool is_likelier(const HeardStation& a, const HeardStation& b) {
 
 void WatchEntry::add(std::span<const Event> events) {
     for (const Event& event : events) {
-        std::visit([this](const auto& one) { add(one); }, event);
+        std::visit([this](const auto& one) { take(one); }, event);
     }
 }
 
@@ -35,7 +35,7 @@ void WatchEntry::pass(FrameIndex frame) {
     seconds_ = std::max(seconds_, seconds_from_frames(frame));
 }
 
-void WatchEntry::add(const ToneEvent& event) {
+void WatchEntry::take(const ToneEvent& event) {
     pass(event.at_frame);
     HeardStation& heard = heard_[event.tone];
     heard.tone = event.tone;
@@ -45,7 +45,7 @@ void WatchEntry::add(const ToneEvent& event) {
     heard.false_alarm_odds = event.false_alarm_odds;
 }
 
-void WatchEntry::add(const CharEvent& event) {
+void WatchEntry::take(const CharEvent& event) {
     if (!event.final) return;
     pass(event.to_frame);
     HeardStation& heard = heard_[event.tone];
@@ -53,12 +53,12 @@ void WatchEntry::add(const CharEvent& event) {
     heard.text += event.procedure ? "[" + event.text + "]" : event.text;
 }
 
-void WatchEntry::add(const AudioLostEvent& event) {
+void WatchEntry::take(const AudioLostEvent& event) {
     pass(event.to_frame);
     lost_s_ += seconds_from_frames(event.to_frame - event.from_frame);
 }
 
-void WatchEntry::add(const SummaryEvent& event) {
+void WatchEntry::take(const SummaryEvent& event) {
     seconds_ = event.seconds;
     for (const ToneSummary& tone : event.tones) {
         HeardStation& heard = heard_[tone.tone];

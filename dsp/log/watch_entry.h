@@ -32,12 +32,12 @@ class WatchEntry {
     [[nodiscard]] double seconds() const { return seconds_; }
 
  private:
-    void add(const ToneEvent& event);
-    void add(const CharEvent& event);
-    void add(const AudioLostEvent& event);
-    void add(const SummaryEvent& event);
+    void take(const ToneEvent& event);
+    void take(const CharEvent& event);
+    void take(const AudioLostEvent& event);
+    void take(const SummaryEvent& event);
     template <typename Other>
-    void add(const Other&) {}
+    void take(const Other&) {}
     void pass(FrameIndex frame);
 
     Entry entry_;
