@@ -205,6 +205,7 @@ void add_copy(CLI::App& program, Run& chosen) {
         ->type_name("COLUMNS")
         ->check(number_within({20.0, 1000.0, "columns"}, true))
         ->excludes(json);
+    add_log_options(*verb, options->watching.log);
     verb->footer(kExample);
     verb->callback([options, &chosen] { chosen = [options] { return run_copy(*options); }; });
 }

@@ -151,6 +151,7 @@ void add_find(CLI::App& program, Run& chosen) {
         ->check(number_within(
             {watch::kMinFalseAlarmsPerHour, watch::kMaxFalseAlarmsPerHour, "an hour"}));
     verb->add_flag("--json", options->json, "Events as JSON Lines");
+    add_log_options(*verb, options->watching.log);
     verb->footer(kExample);
     verb->callback([options, &chosen] { chosen = [options] { return run_find(*options); }; });
 }

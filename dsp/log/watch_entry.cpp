@@ -32,7 +32,7 @@ void WatchEntry::add(std::span<const Event> events) {
 }
 
 void WatchEntry::pass(FrameIndex frame) {
-    seconds_ = std::max(seconds_, seconds_from_frames(frame));
+    reach(seconds_from_frames(frame));
 }
 
 void WatchEntry::take(const ToneEvent& event) {

@@ -11,6 +11,7 @@
 // Checked: tests/dsp/log/watch_entry_test.cpp
 #pragma once
 
+#include <algorithm>
 #include <map>
 #include <span>
 
@@ -25,11 +26,12 @@ class WatchEntry {
     explicit WatchEntry(Entry facts) : entry_(std::move(facts)) {}
 
     void add(std::span<const Event> events);
+    // Listening has got so far, whether anything was heard or not.
+    void reach(double seconds) { seconds_ = std::max(seconds_, seconds); }
     // cut_short: why the watch ended before its time, "" where it did not.
     void end(const std::string& cut_short);
     [[nodiscard]] Entry entry() const;
     void set_id(std::int64_t id) { entry_.id = id; }
-    [[nodiscard]] double seconds() const { return seconds_; }
 
  private:
     void take(const ToneEvent& event);

@@ -40,15 +40,15 @@ TEST(StretchLevels, SignalAndNoiseAreThoseOfTheScene) {
     }
 }
 
-// Two stretches of 45 s each, the second 4 dB stronger in signal and 2 dB in noise, at -3 dB. Of 40
-// pairs 95 % should hold the truth: 33 or fewer would be one chance in 200 (binomial).
+// Two stretches of 45 s each, the second 4 dB stronger in signal and 2 dB in noise, at -3 dB. Of 20
+// pairs 95 % should hold the truth: 15 or fewer would be one chance in 400 (binomial).
 TEST(StretchLevels, TheIntervalsHoldTheChange) {
     const std::uint64_t first = support::test_seed(1000);
     int signal = 0;
     int noise = 0;
     int ratio = 0;
     double widest_db = 0.0;
-    constexpr int kPairs = 40;
+    constexpr int kPairs = 20;
     for (std::uint64_t i = 0; i < kPairs; ++i) {
         const auto before = levels_of_audio(
             scene(-34.0, -3.0, 45.0, support::seed_for_part(first, 2 * i)), 700.0);
@@ -67,9 +67,9 @@ TEST(StretchLevels, TheIntervalsHoldTheChange) {
     RecordProperty("signal", signal);
     RecordProperty("noise", noise);
     RecordProperty("ratio", ratio);
-    EXPECT_GE(signal, 34);
-    EXPECT_GE(noise, 34);
-    EXPECT_GE(ratio, 34);
+    EXPECT_GE(signal, 16);
+    EXPECT_GE(noise, 16);
+    EXPECT_GE(ratio, 16);
     EXPECT_LT(widest_db, 3.0) << "an interval that holds everything is no use";
 }
 
@@ -78,7 +78,7 @@ TEST(StretchLevels, FadingWidensTheInterval) {
     const std::uint64_t first = support::test_seed(1100);
     int held = 0;
     double width_db = 0.0;
-    constexpr int kPairs = 20;
+    constexpr int kPairs = 8;
     for (std::uint64_t i = 0; i < kPairs; ++i) {
         const auto before = levels_of_audio(
             scene(-30.0, 6.0, 120.0, support::seed_for_part(first, 2 * i), "f1487:mid-moderate"),
@@ -93,7 +93,7 @@ TEST(StretchLevels, FadingWidensTheInterval) {
         width_db += change.half_width_95_db / kPairs;
     }
     RecordProperty("held", held);
-    EXPECT_GE(held, 17);
+    EXPECT_GE(held, 6);
     EXPECT_GT(width_db, 0.7);
 }
 

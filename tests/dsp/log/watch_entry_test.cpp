@@ -60,6 +60,9 @@ TEST(WatchEntry, AnyMomentBeforeTheEndHoldsWhatWasHeard) {
     EXPECT_EQ(entry.outcome, kOpen);
     EXPECT_EQ(entry.stations[0].text, "Q [AR]") << "what may still change is left out";
     EXPECT_DOUBLE_EQ(entry.seconds, 9.0);
+    watch.reach(60.0);
+    watch.reach(50.0);
+    EXPECT_DOUBLE_EQ(watch.entry().seconds, 60.0);
 }
 
 TEST(WatchEntry, WhyItWasMissed) {
