@@ -50,9 +50,9 @@ std::string frequency_text(double khz) {
 std::string dial_text(const Leg& leg) {
     if (!leg.dial) return "";
     if (!leg.dial->problem.empty()) return ", " + leg.dial->problem;
-    std::string text = fmt::format(", band {}, division {:.1f}, sweep {:.1f} to {:.1f}",
-                                   leg.dial->band, leg.dial->division, leg.dial->from_division,
-                                   leg.dial->to_division);
+    std::string text =
+        fmt::format(", band {}, division {:.1f}, sweep {:.1f} to {:.1f}", leg.dial->band,
+                    leg.dial->division, leg.dial->from_division, leg.dial->to_division);
     if (leg.dial->sweep_min) text += fmt::format(" in {:.1f} min", *leg.dial->sweep_min);
     return text;
 }
@@ -60,14 +60,14 @@ std::string dial_text(const Leg& leg) {
 std::string answer_text(const station::Answer& answer) {
     if (!answer.wanted) return "none: only listened to";
     if (!answer.problem.empty()) return answer.problem;
-    std::string text = fmt::format("crystal {}, {}", answer.crystal->name,
-                                   frequency_text(answer.crystal->khz));
+    std::string text =
+        fmt::format("crystal {}, {}", answer.crystal->name, frequency_text(answer.crystal->khz));
     if (answer.band->multiplier > 1) {
         text += fmt::format(", times\x01{} = {:.4f}\x01MHz", answer.band->multiplier,
                             answer.khz / 1000.0);
     }
-    return text + fmt::format(", band switch\x01{} ({:g}\x01to\x01{:g}\x01kHz)", answer.band->position,
-                              answer.band->from_khz, answer.band->to_khz);
+    return text + fmt::format(", band switch\x01{} ({:g}\x01to\x01{:g}\x01kHz)",
+                              answer.band->position, answer.band->from_khz, answer.band->to_khz);
 }
 
 std::string when_text(const ContactCard& card) {
@@ -116,8 +116,8 @@ std::string kit_text(const ContactCard& card) {
 }
 
 std::string fallbacks_text(const ContactCard& card) {
-    std::string text = labelled(
-        "give up", fmt::format("{} UTC, when nothing has been heard; then:", hour_text(card.give_up)));
+    std::string text = labelled("give up", fmt::format("{} UTC, when nothing has been heard; then:",
+                                                       hour_text(card.give_up)));
     for (std::size_t i = 0; i < card.fallbacks.size(); ++i) {
         const Leg& leg = card.fallbacks[i];
         const bool over = card.stage == Stage::given_up || card.stage == Stage::in_fallback;
@@ -130,10 +130,9 @@ std::string fallbacks_text(const ContactCard& card) {
             kLabel + 1);
     }
     const std::string last =
-        card.next_contact
-            ? fmt::format("the next time round: {} {} UTC", day_text(*card.next_contact),
-                          hour_text(*card.next_contact))
-            : "nothing: this contact does not come round again";
+        card.next_contact ? fmt::format("the next time round: {} {} UTC",
+                                        day_text(*card.next_contact), hour_text(*card.next_contact))
+                          : "nothing: this contact does not come round again";
     return text + labelled("", card.fallbacks.empty() ? last : "and then " + last);
 }
 
@@ -211,24 +210,23 @@ std::string conflict_text(const std::vector<station::Conflict>& conflicts) {
 }
 
 std::string sheet_text(const station::MessageSheet& sheet, const station::Battery* battery) {
-    std::string text = fmt::format("message {} from {} to {}: {} groups, {} on the air at {:.1f} wpm\n",
-                                   sheet.draft.number, sheet.draft.from, sheet.draft.to,
-                                   sheet.groups.size(), length_text(sheet.air_s),
-                                   station::speed_of(sheet.hand));
+    std::string text =
+        fmt::format("message {} from {} to {}: {} groups, {} on the air at {:.1f} wpm\n",
+                    sheet.draft.number, sheet.draft.from, sheet.draft.to, sheet.groups.size(),
+                    length_text(sheet.air_s), station::speed_of(sheet.hand));
     text += std::string(kWidth, '=') + "\n";
     if (battery != nullptr) {
-        text += labelled("battery",
-                         fmt::format("{:.1f} % of \"{}\"",
-                                     100.0 * station::share_for_sending(*battery, sheet.air_s),
-                                     battery->name));
+        text += labelled(
+            "battery",
+            fmt::format("{:.1f} % of \"{}\"",
+                        100.0 * station::share_for_sending(*battery, sheet.air_s), battery->name));
     }
     text += labelled("call up", sheet.call_up);
     text += labelled("preamble", "[KA] " + sheet.preamble + " [BT]");
     constexpr std::size_t kInALine = 5;
     std::size_t part = 0;
     for (std::size_t at = 0; at < sheet.groups.size();) {
-        const std::size_t end =
-            std::min(at + kInALine, sheet.parts[part].last_group);
+        const std::size_t end = std::min(at + kInALine, sheet.parts[part].last_group);
         std::string line;
         for (std::size_t i = at; i < end; ++i) {
             line += fmt::format("{:>4}\x01{:<7}", i + 1, sheet.groups[i]);
@@ -246,7 +244,8 @@ std::string sheet_text(const station::MessageSheet& sheet, const station::Batter
         }
     }
     text += labelled("expect", sheet.expect);
-    text += labelled("receipt", sheet.receipt + " ___ for a message of theirs; GR ___ ? for a repeat");
+    text +=
+        labelled("receipt", sheet.receipt + " ___ for a message of theirs; GR ___ ? for a repeat");
     text += labelled("sign off", sheet.sign_off);
     return text;
 }

@@ -123,9 +123,9 @@ class LogVerb {
         std::error_code failed;
         std::filesystem::create_directories(options_.export_folder, failed);
         if (failed) {
-            return Error{ErrorCode::write_failed, fmt::format("{}: cannot be made: {}",
-                                                              options_.export_folder,
-                                                              failed.message())};
+            return Error{
+                ErrorCode::write_failed,
+                fmt::format("{}: cannot be made: {}", options_.export_folder, failed.message())};
         }
         std::string lines;
         for (const log::Entry& entry : entries) lines += json_line(entry);
@@ -137,8 +137,8 @@ class LogVerb {
                 return status.error();
             }
         }
-        print_error("log", fmt::format("{} entries written to {}.jsonl and .csv", entries.size(),
-                                       stem));
+        print_error("log",
+                    fmt::format("{} entries written to {}.jsonl and .csv", entries.size(), stem));
         return entries.empty() ? kAnswerNo : kDone;
     }
 
@@ -255,11 +255,10 @@ void add_selection(CLI::App& verb, LogVerbOptions& options) {
 }
 
 void add_changes(CLI::App& verb, LogVerbOptions& options, CLI::Option* id) {
-    CLI::Option* missed =
-        verb.add_option("--missed", options.missed,
-                        "Enter a contact nobody listened for, now or at --since")
-            ->type_name("CONTACT")
-            ->excludes(id);
+    CLI::Option* missed = verb.add_option("--missed", options.missed,
+                                          "Enter a contact nobody listened for, now or at --since")
+                              ->type_name("CONTACT")
+                              ->excludes(id);
     verb.add_option("--reason", options.reason, "With --id or --missed: why it was missed")
         ->type_name("TEXT");
     verb.add_option("--note", options.note, "With --id or --missed: anything else worth keeping")

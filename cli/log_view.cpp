@@ -107,23 +107,22 @@ std::string cut_to(const std::string& text, std::size_t columns) {
 std::string entry_table(const std::vector<log::Entry>& entries) {
     std::string text = "   id  time (UTC)        kind      contact     result   what\n";
     for (const log::Entry& entry : entries) {
-        const std::string left = fmt::format(
-            "{:>5}  {}  {:<8}  {:<10}  {:<7}  ", entry.id, minute_text(entry.started),
-            cut_to(entry.kind, 8), cut_to(entry.contact, 10), cut_to(entry.outcome, 7));
+        const std::string left =
+            fmt::format("{:>5}  {}  {:<8}  {:<10}  {:<7}  ", entry.id, minute_text(entry.started),
+                        cut_to(entry.kind, 8), cut_to(entry.contact, 10), cut_to(entry.outcome, 7));
         text += left + cut_to(gist(entry), kPlainWidth - 57) + "\n";
     }
     return text;
 }
 
 std::string entry_text(const log::Entry& entry) {
-    std::string text = fmt::format("{} {} {} UTC, {}: {}\n", entry.kind, entry.id,
-                                   minute_text(entry.started),
-                                   std::isfinite(entry.seconds) ? clock_text(entry.seconds) : "n/a",
-                                   entry.outcome);
+    std::string text = fmt::format(
+        "{} {} {} UTC, {}: {}\n", entry.kind, entry.id, minute_text(entry.started),
+        std::isfinite(entry.seconds) ? clock_text(entry.seconds) : "n/a", entry.outcome);
     const std::pair<const char*, const std::string*> lines[] = {
-        {"contact", &entry.contact}, {"who", &entry.who},     {"receiver", &entry.receiver},
-        {"input", &entry.input},     {"kept as", &entry.recording},
-        {"reason", &entry.reason},   {"note", &entry.note}};
+        {"contact", &entry.contact}, {"who", &entry.who},           {"receiver", &entry.receiver},
+        {"input", &entry.input},     {"kept as", &entry.recording}, {"reason", &entry.reason},
+        {"note", &entry.note}};
     for (const auto& [label, value] : lines) {
         if (!value->empty()) text += wrapped(fmt::format("  {:<10}", label), *value, 12);
     }
@@ -152,16 +151,16 @@ std::string entry_text(const log::Entry& entry) {
 std::string json_line(const log::Entry& entry) {
     Json stations = Json::array();
     for (const log::HeardStation& heard : entry.stations) {
-        stations.push_back({{"tone", heard.tone},
-                            {"pitch_hz", number(heard.pitch_hz, 2)},
-                            {"keyed", truth(heard.keyed)},
-                            {"snr_2500hz_db", number(heard.snr_2500hz_db, 2)},
-                            {"speed_wpm", number(heard.speed_wpm, 2)},
-                            {"mean_confidence", number(heard.confidence, 4)},
-                            {"false_alarm_odds", std::isfinite(heard.false_alarm_odds)
-                                                     ? Json(heard.false_alarm_odds)
-                                                     : Json(nullptr)},
-                            {"text", heard.text}});
+        stations.push_back(
+            {{"tone", heard.tone},
+             {"pitch_hz", number(heard.pitch_hz, 2)},
+             {"keyed", truth(heard.keyed)},
+             {"snr_2500hz_db", number(heard.snr_2500hz_db, 2)},
+             {"speed_wpm", number(heard.speed_wpm, 2)},
+             {"mean_confidence", number(heard.confidence, 4)},
+             {"false_alarm_odds",
+              std::isfinite(heard.false_alarm_odds) ? Json(heard.false_alarm_odds) : Json(nullptr)},
+             {"text", heard.text}});
     }
     Json measurements = Json::array();
     for (const log::Measurement& one : entry.measurements) {
@@ -218,8 +217,8 @@ std::string comparison_text(const ComparisonResult& result) {
                        levels.signal_change_db);
     text += levels_row("noise dBFS/2500 Hz", levels.before.noise_dbfs, levels.after.noise_dbfs,
                        levels.noise_change_db);
-    text += levels_row("SNR dB in 2500 Hz", levels.before.snr_2500hz_db,
-                       levels.after.snr_2500hz_db, levels.snr_change_db);
+    text += levels_row("SNR dB in 2500 Hz", levels.before.snr_2500hz_db, levels.after.snr_2500hz_db,
+                       levels.snr_change_db);
     return text;
 }
 

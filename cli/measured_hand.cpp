@@ -16,9 +16,8 @@ using Json = nlohmann::json;
 
 double seconds_of(const Json& timing, const char* field) {
     const auto found = timing.find(field);
-    return found != timing.end() && found->is_number()
-               ? found->get<double>() / 1000.0
-               : std::numeric_limits<double>::quiet_NaN();
+    return found != timing.end() && found->is_number() ? found->get<double>() / 1000.0
+                                                       : std::numeric_limits<double>::quiet_NaN();
 }
 
 // The lengths of the first tone of a summary; null where it has none.
@@ -33,9 +32,10 @@ const Json* timing_of(const Json& event) {
 }
 
 Error damaged(const std::string& path, const std::string& why) {
-    return {ErrorCode::damaged, fmt::format("{}: {}; wanted is what skedlark copy --json writes for "
-                                            "a recording of own sending",
-                                            path, why)};
+    return {ErrorCode::damaged,
+            fmt::format("{}: {}; wanted is what skedlark copy --json writes for "
+                        "a recording of own sending",
+                        path, why)};
 }
 
 }  // namespace

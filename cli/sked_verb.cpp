@@ -63,8 +63,9 @@ Result<station::ClockState> clock_state(const SkedOptions& options) {
         return clock;
     }
     if (options.tap) {
-        print_error("sked", "press Enter at each tick, m and Enter at the first of a minute; about "
-                            "ten or more, then q and Enter");
+        print_error("sked",
+                    "press Enter at each tick, m and Enter at the first of a minute; about "
+                    "ten or more, then q and Enter");
     }
     const auto ticks =
         options.tap ? Result<std::vector<station::Tick>>(tap_ticks()) : read_ticks(options.ticks);
@@ -121,8 +122,8 @@ class Sked {
         }
         const auto at = station::utc_from_local(plan_.zone, *written);
         if (!at) return Error{at.error().code, "--at: " + at.error().message};
-        config_.machine_now = *at + (config_.machine_now -
-                                     station::true_now(config_.machine_now, config_.clock));
+        config_.machine_now =
+            *at + (config_.machine_now - station::true_now(config_.machine_now, config_.clock));
         return Done{};
     }
 
@@ -139,8 +140,8 @@ class Sked {
         const auto found = conflicts();
         write_conflicts(found);
         if (!options_.json && found.empty()) {
-            out_.write(fmt::format("{}: no conflict in the next {:g} days\n", plan_.file,
-                                   options_.days));
+            out_.write(
+                fmt::format("{}: no conflict in the next {:g} days\n", plan_.file, options_.days));
         }
         return found.empty() ? kDone : kAnswerNo;
     }
@@ -205,14 +206,14 @@ class Sked {
         if (!text) return refuse(text.error());
         const auto measured = hand();
         if (!measured) return refuse(measured.error());
-        station::MessageDraft draft{*text, station::Grouping::words, plan_.call, options_.to,
-                                    static_cast<int>(options_.number), now()};
+        station::MessageDraft draft{*text,       station::Grouping::words,          plan_.call,
+                                    options_.to, static_cast<int>(options_.number), now()};
         if (options_.groups == "fives") draft.grouping = station::Grouping::fives;
         const station::Battery* battery = nullptr;
         choose_contact(draft.to, battery);
         const auto sheet = station::make_message_sheet(draft, *measured);
-        if (!sheet) return refuse({sheet.error().code, options_.message + ": " +
-                                                           sheet.error().message});
+        if (!sheet)
+            return refuse({sheet.error().code, options_.message + ": " + sheet.error().message});
         return options_.again.empty() ? write_sheet(*sheet, battery) : write_repeats(*sheet);
     }
 
@@ -246,11 +247,10 @@ void add_time_options(CLI::App& verb, SkedOptions& options) {
     verb.add_option("--zone", options.zone,
                     "Time zone for local time beside UTC, or local; default: the plan's")
         ->type_name("ZONE");
-    CLI::Option* offset =
-        verb.add_option("--clock-offset", options.clock_offset_s,
-                        "This machine's clock is so much fast, negative: slow")
-            ->type_name("S")
-            ->check(number_within({-86400.0, 86400.0, "s"}));
+    CLI::Option* offset = verb.add_option("--clock-offset", options.clock_offset_s,
+                                          "This machine's clock is so much fast, negative: slow")
+                              ->type_name("S")
+                              ->check(number_within({-86400.0, 86400.0, "s"}));
     CLI::Option* doubt = verb.add_option("--clock-uncertainty", options.clock_uncertainty_s,
                                          "How far the clock may still be out, 95 %")
                              ->type_name("S")
@@ -324,9 +324,7 @@ void add_sked(CLI::App& program, Run& chosen) {
     add_message_options(*verb, *options);
     verb->add_flag("--json", options->json, "JSON Lines");
     verb->footer(kExample);
-    verb->callback([options, &chosen] {
-        chosen = [options] { return Sked(*options).run(); };
-    });
+    verb->callback([options, &chosen] { chosen = [options] { return Sked(*options).run(); }; });
 }
 
 }  // namespace skedlark::cli

@@ -52,12 +52,9 @@ Json object(const station::Answer& answer) {
 }
 
 Json object(const station::Leg& leg) {
-    Json json = {{"start_utc", utc_text(leg.start)},
-                 {"end_utc", utc_text(leg.end)},
-                 {"local_start", nullptr},
-                 {"local_zone", nullptr},
-                 {"receive_khz", leg.receive_khz},
-                 {"dial", object(leg.dial)},
+    Json json = {{"start_utc", utc_text(leg.start)}, {"end_utc", utc_text(leg.end)},
+                 {"local_start", nullptr},           {"local_zone", nullptr},
+                 {"receive_khz", leg.receive_khz},   {"dial", object(leg.dial)},
                  {"answer", object(leg.answer)}};
     if (leg.local_start) {
         const UtcTime clock(leg.local_start->written.clock.time_since_epoch());
@@ -127,27 +124,26 @@ std::string json_line(const station::MessageSheet& sheet, const station::Battery
                          {"sent", part.sent},
                          {"air_s", number(part.air_s, 2)}});
     }
-    return line_of(
-        {{"event", "message"},
-         {"number", sheet.draft.number},
-         {"from", sheet.draft.from},
-         {"to", sheet.draft.to},
-         {"written_utc", utc_text(sheet.draft.written)},
-         {"count", sheet.groups.size()},
-         {"groups", sheet.groups},
-         {"call_up", sheet.call_up},
-         {"preamble", sheet.preamble},
-         {"parts", parts},
-         {"expect", sheet.expect},
-         {"receipt", sheet.receipt},
-         {"sign_off", sheet.sign_off},
-         {"speed_wpm", number(station::speed_of(sheet.hand), 2)},
-         {"message_air_s", number(sheet.message_air_s, 2)},
-         {"air_s", number(sheet.air_s, 2)},
-         {"battery", battery == nullptr ? Json(nullptr) : Json(battery->name)},
-         {"battery_percent",
-          battery == nullptr ? Json(nullptr)
-                             : percent(station::share_for_sending(*battery, sheet.air_s))}});
+    return line_of({{"event", "message"},
+                    {"number", sheet.draft.number},
+                    {"from", sheet.draft.from},
+                    {"to", sheet.draft.to},
+                    {"written_utc", utc_text(sheet.draft.written)},
+                    {"count", sheet.groups.size()},
+                    {"groups", sheet.groups},
+                    {"call_up", sheet.call_up},
+                    {"preamble", sheet.preamble},
+                    {"parts", parts},
+                    {"expect", sheet.expect},
+                    {"receipt", sheet.receipt},
+                    {"sign_off", sheet.sign_off},
+                    {"speed_wpm", number(station::speed_of(sheet.hand), 2)},
+                    {"message_air_s", number(sheet.message_air_s, 2)},
+                    {"air_s", number(sheet.air_s, 2)},
+                    {"battery", battery == nullptr ? Json(nullptr) : Json(battery->name)},
+                    {"battery_percent", battery == nullptr ? Json(nullptr)
+                                                           : percent(station::share_for_sending(
+                                                                 *battery, sheet.air_s))}});
 }
 
 std::string json_line(const station::MessageSheet& sheet, const station::RepeatAnswer& answer) {

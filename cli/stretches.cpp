@@ -59,8 +59,8 @@ void keep(Piece& piece, std::span<const float> block, FrameIndex first) {
     const FrameIndex to = std::min(end, piece.to);
     if (from >= to) return;
     piece.audio.resize(static_cast<std::size_t>(from - piece.from), 0.0F);
-    const auto part = block.subspan(static_cast<std::size_t>(from - first),
-                                    static_cast<std::size_t>(to - from));
+    const auto part =
+        block.subspan(static_cast<std::size_t>(from - first), static_cast<std::size_t>(to - from));
     piece.audio.insert(piece.audio.end(), part.begin(), part.end());
 }
 
@@ -84,10 +84,10 @@ Result<double> read_pieces(audio::Source& source, Piece& first, Piece& second) {
 
 Result<Stretch> parse_stretch(const std::string& option, const std::string& text) {
     const auto refused = [&](const std::string& why) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("{}: '{}' {}; allowed: FROM-TO such as 0:10-1:40, {} s to {} s long",
-                                 option, text.substr(0, 60), why, log::kShortestStretchS,
-                                 kLongestStretchS)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("{}: '{}' {}; allowed: FROM-TO such as 0:10-1:40, {} s to {} s long",
+                        option, text.substr(0, 60), why, log::kShortestStretchS, kLongestStretchS)};
     };
     const std::size_t dash = text.find('-');
     if (dash == std::string::npos) return refused("is not a stretch");

@@ -29,7 +29,8 @@ std::optional<WatchLog> open_log(const WatchingOptions& options, const InputLine
     facts.who = log.who;
     facts.contact = log.contact;
     facts.receiver = log.receiver;
-    const bool is_file = !options.input.live && input.name != "-";
+    std::error_code ignored;
+    const bool is_file = !options.input.live && std::filesystem::exists(input.name, ignored);
     facts.input = is_file ? whole_path(input.name) : input.name;
     facts.recording = whole_path(options.record.folder);
     return std::optional<WatchLog>(std::in_place, log, options.verb, std::move(facts));

@@ -77,11 +77,10 @@ Result<Database> Database::open(const std::string& path, Access access) {
     if (access == Access::read && !std::filesystem::exists(path, ignored)) {
         return refused(ErrorCode::not_found, path, "there is no such log");
     }
-    const int flags = access == Access::read ? SQLITE_OPEN_READONLY
-                                             : SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
+    const int flags =
+        access == Access::read ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
     sqlite3* handle = nullptr;
-    const int code =
-        sqlite3_open_v2(path.c_str(), &handle, flags | SQLITE_OPEN_NOMUTEX, nullptr);
+    const int code = sqlite3_open_v2(path.c_str(), &handle, flags | SQLITE_OPEN_NOMUTEX, nullptr);
     Database database(path, handle);
     if (code != SQLITE_OK) return database.error(code);
     if (access == Access::write && sqlite3_db_readonly(handle, "main") == 1) {
@@ -102,8 +101,8 @@ Result<Database> Database::open(const std::string& path, Access access) {
 
 Result<Database> Database::copy_in_memory() const {
     sqlite3* handle = nullptr;
-    const int code = sqlite3_open_v2(":memory:", &handle,
-                                     SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, nullptr);
+    const int code =
+        sqlite3_open_v2(":memory:", &handle, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, nullptr);
     Database copy(path_, handle);
     if (code != SQLITE_OK) return copy.error(code);
     sqlite3_backup* backup = sqlite3_backup_init(handle, "main", handle_.get(), "main");

@@ -56,14 +56,14 @@ struct Entry {
     std::string kind = kWatch;
     UtcTime started{};
     double seconds = kNotMeasured;
-    std::string who{};        // operator, trainee
-    std::string contact{};    // of the plan
+    std::string who{};      // operator, trainee
+    std::string contact{};  // of the plan
     std::string receiver{};
     std::string input{};      // file or device
     std::string recording{};  // folder or file of what was heard
     std::string outcome = kOpen;
-    std::string reason{};     // why it was missed
-    std::string note{};       // the operator's own words
+    std::string reason{};  // why it was missed
+    std::string note{};    // the operator's own words
     std::vector<HeardStation> stations{};
     std::vector<Measurement> measurements{};
 };

@@ -13,7 +13,8 @@ std::int64_t ms_of(UtcTime time) { return time.time_since_epoch().count(); }
 // A damaged log may say anything; a time outside of what can be written is the nearest that can.
 UtcTime time_of(std::int64_t ms) {
     static const UtcTime kFirst{std::chrono::milliseconds(0)};
-    static const UtcTime kLast = as_utc({std::chrono::local_days(std::chrono::year(kLastYear) / 12 / 31)});
+    static const UtcTime kLast =
+        as_utc({std::chrono::local_days(std::chrono::year(kLastYear) / 12 / 31)});
     return std::clamp(UtcTime(std::chrono::milliseconds(ms)), kFirst, kLast);
 }
 
@@ -24,11 +25,13 @@ Status check_health(const Database& database) {
     if (!row) return row.error();
     const std::string said = *row ? check->text(0) : "";
     if (said == "ok") return Done{};
-    return Error{ErrorCode::damaged, database.path() + ": is damaged (" + said.substr(0, 200) + ")"};
+    return Error{ErrorCode::damaged,
+                 database.path() + ": is damaged (" + said.substr(0, 200) + ")"};
 }
 
 constexpr std::string_view kColumns =
-    "id, kind, started_ms, seconds, who, contact, receiver, input, recording, outcome, reason, note";
+    "id, kind, started_ms, seconds, who, contact, receiver, input, recording, outcome, reason, "
+    "note";
 
 void bind_entry(Statement& statement, const Entry& entry) {
     statement.bind(1, entry.kind)
@@ -167,7 +170,8 @@ Status LogBook::replace(const Entry& entry) {
 
 Status LogBook::read_parts(Entry& entry) const {
     auto station = database_.prepare(
-        "SELECT tone, pitch_hz, keyed, snr_2500hz_db, speed_wpm, confidence, false_alarm_odds, text "
+        "SELECT tone, pitch_hz, keyed, snr_2500hz_db, speed_wpm, confidence, false_alarm_odds, "
+        "text "
         "FROM station WHERE entry=? ORDER BY place");
     if (!station) return station.error();
     station->bind(1, entry.id);

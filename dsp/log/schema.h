@@ -25,8 +25,7 @@ inline constexpr std::int64_t kApplicationId = 0x534B4C47;
 [[nodiscard]] inline int schema_version() { return static_cast<int>(schema_steps().size()); }
 
 // Version of a log; 0 for a new, empty file.
-[[nodiscard]] Result<int> version_of(const Database& database,
-                                     int known = schema_version());
+[[nodiscard]] Result<int> version_of(const Database& database, int known = schema_version());
 Status migrate(const Database& database, std::span<const std::string_view> steps = schema_steps());
 
 }  // namespace skedlark::log

@@ -66,8 +66,7 @@ std::optional<Estimate> estimate(const Sums& sums) {
     const double mean = sums.power / sums.weight;
     if (mean <= 0.0) return std::nullopt;
     const double measured = sums.square / sums.weight / (mean * mean);
-    const double measured_variance =
-        sums.square_error / std::pow(sums.weight * mean * mean, 2.0);
+    const double measured_variance = sums.square_error / std::pow(sums.weight * mean * mean, 2.0);
     const double usual_variance = kInverseShareSpread * kInverseShareSpread;
     const double to_usual = measured_variance / (measured_variance + usual_variance);
     const double inverse_share =
@@ -98,10 +97,8 @@ double half_width(const std::vector<double>& values, double extra_sd_db) {
 }
 
 std::vector<Sums> blocks_of(std::span<const tone::BasebandFrame> frames) {
-    const auto shortest =
-        static_cast<std::size_t>(tone::frames_from_seconds(kShortestBlockS));
-    const std::size_t count =
-        std::clamp<std::size_t>(frames.size() / shortest, 1, kMostBlocks);
+    const auto shortest = static_cast<std::size_t>(tone::frames_from_seconds(kShortestBlockS));
+    const std::size_t count = std::clamp<std::size_t>(frames.size() / shortest, 1, kMostBlocks);
     std::vector<Sums> blocks(count);
     for (std::size_t i = 0; i < frames.size(); ++i) {
         blocks[i * count / frames.size()].add(frames[i]);
@@ -155,8 +152,7 @@ Result<StretchLevels> levels_of_audio(std::span<const float> audio, double pitch
     auto follower = tone::Follower::create({.pitch_hz = pitch_hz, .pitch_error_hz = 5.0});
     if (!follower) return follower.error();
     std::vector<tone::BasebandFrame> frames;
-    const auto settle =
-        std::min(audio.size(), static_cast<std::size_t>(kSettleS * kWorkRateHz));
+    const auto settle = std::min(audio.size(), static_cast<std::size_t>(kSettleS * kWorkRateHz));
     follower->process(audio.first(settle), frames);
     frames.clear();
     follower->restart_keeping_pitch(0);
@@ -174,8 +170,8 @@ Result<StretchLevels> levels_of_audio(std::span<const float> audio, double pitch
     const auto first = std::find_if(frames.begin(), frames.end(), [&](const auto& frame) {
         return frame.at_frame >= lead_frames;
     });
-    return levels_of_frames(std::span(frames).subspan(
-        static_cast<std::size_t>(first - frames.begin())));
+    return levels_of_frames(
+        std::span(frames).subspan(static_cast<std::size_t>(first - frames.begin())));
 }
 
 StretchComparison compare(const StretchLevels& before, const StretchLevels& after) {

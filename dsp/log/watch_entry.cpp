@@ -31,9 +31,7 @@ void WatchEntry::add(std::span<const Event> events) {
     }
 }
 
-void WatchEntry::pass(FrameIndex frame) {
-    reach(seconds_from_frames(frame));
-}
+void WatchEntry::pass(FrameIndex frame) { reach(seconds_from_frames(frame)); }
 
 void WatchEntry::take(const ToneEvent& event) {
     pass(event.at_frame);

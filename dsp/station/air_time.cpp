@@ -33,9 +33,8 @@ bool can_be(double seconds) { return seconds > 0.0 && seconds < 60.0; }
 
 Result<HandLengths> hand_at_speed(double speed_wpm) {
     if (!(speed_wpm >= kMinSpeedWpm && speed_wpm <= kMaxSpeedWpm)) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("speed_wpm: {}, allowed {} to {}", speed_wpm, kMinSpeedWpm,
-                                 kMaxSpeedWpm)};
+        return Error{ErrorCode::invalid_value, fmt::format("speed_wpm: {}, allowed {} to {}",
+                                                           speed_wpm, kMinSpeedWpm, kMaxSpeedWpm)};
     }
     const double dot_s = dit_s(speed_wpm);
     return HandLengths{dot_s, morse::kDashUnits * dot_s, dot_s, morse::kCharacterGapUnits * dot_s,

@@ -45,9 +45,9 @@ Answer find_answer(const Plan& plan, const Channel& channel) {
             const double khz = crystal.khz * band.multiplier;
             const double miss_khz = std::abs(khz - channel.answer_khz.value_or(khz));
             // Of equal ones the lower multiplier: a stage that multiplies gives less power.
-            const bool better = !answer.band || miss_khz < best_miss_khz ||
-                                (miss_khz == best_miss_khz &&
-                                 band.multiplier < answer.band->multiplier);
+            const bool better =
+                !answer.band || miss_khz < best_miss_khz ||
+                (miss_khz == best_miss_khz && band.multiplier < answer.band->multiplier);
             if (!better) continue;
             best_miss_khz = miss_khz;
             answer.crystal = crystal;

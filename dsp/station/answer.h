@@ -20,8 +20,8 @@ struct Answer {
     bool wanted = false;  // false: a contact that is only listened to
     std::optional<Crystal> crystal{};
     std::optional<TransmitterBand> band{};
-    double khz = 0.0;           // on the air; 0 where it cannot be
-    std::string problem{};      // empty: all is there
+    double khz = 0.0;       // on the air; 0 where it cannot be
+    std::string problem{};  // empty: all is there
 };
 
 [[nodiscard]] Answer find_answer(const Plan& plan, const Channel& channel);

@@ -29,9 +29,9 @@ struct BatteryUse {
 };
 
 struct BatteryAfter {
-    double before = 0.0;      // share at the start of the use
-    double after = 0.0;       // share at its end, never below 0
-    double short_by = 0.0;    // share that was wanted beyond what was there; 0: it lasts
+    double before = 0.0;         // share at the start of the use
+    double after = 0.0;          // share at its end, never below 0
+    double short_by = 0.0;       // share that was wanted beyond what was there; 0: it lasts
     double charge_owed_h = 0.0;  // on the charger until it is full again
     double receive_left_h = 0.0;
 };

@@ -34,7 +34,8 @@ std::vector<Entry> charging_entries(const Plan& plan, const std::string& battery
             search = *start + std::chrono::milliseconds(1);
             const UtcTime until = *start + charging.duration;
             const UtcTime begin = std::max(*start, from);
-            if (until > begin) entries.push_back({{begin, 0.0, 0.0, hours(until - begin)}, {}, until});
+            if (until > begin)
+                entries.push_back({{begin, 0.0, 0.0, hours(until - begin)}, {}, until});
         }
     }
     return entries;
@@ -93,8 +94,8 @@ void budget_battery(const Plan& plan, const Battery& battery, UtcTime from,
     for (std::size_t k = 0; k < due.size(); ++k) wanted[{due[k].contact, due[k].start}] = k;
     for (std::size_t i = 0; i < entries.size(); ++i) {
         if (!entries[i].occurrence) continue;
-        const auto found = wanted.find({entries[i].occurrence->contact,
-                                        entries[i].occurrence->start});
+        const auto found =
+            wanted.find({entries[i].occurrence->contact, entries[i].occurrence->start});
         if (found == wanted.end()) continue;
         out[found->second] = budget_for(plan, battery, entries[i], after[i]);
         out[found->second]->on_charger = overlaps_charging(charging, entries[i]);

@@ -124,8 +124,8 @@ class CardMaker {
     void note_battery() {
         if (!card_.battery) return;
         if (card_.battery->contact.short_by > 0.0) {
-            card_.notes.push_back(fmt::format("battery \"{}\" does not last to the end",
-                                              card_.battery->battery));
+            card_.notes.push_back(
+                fmt::format("battery \"{}\" does not last to the end", card_.battery->battery));
         } else if (!card_.fallbacks.empty() && card_.battery->after_fallbacks_share <= 0.0) {
             card_.notes.push_back(fmt::format("battery \"{}\" does not last for all fallbacks",
                                               card_.battery->battery));
@@ -144,9 +144,10 @@ class CardMaker {
         if (!then) return;
         const auto moved = *card_.leg.local_start->written.offset - *then->written.offset;
         if (moved.count() == 0) return;
-        card_.notes.push_back(fmt::format(
-            "by local time {} min {} than last time: the clocks have changed, the plan stays in UTC",
-            std::abs(moved.count()), moved.count() > 0 ? "later" : "earlier"));
+        card_.notes.push_back(
+            fmt::format("by local time {} min {} than last time: the clocks have changed, the plan "
+                        "stays in UTC",
+                        std::abs(moved.count()), moved.count() > 0 ? "later" : "earlier"));
     }
 
     const Plan& plan_;

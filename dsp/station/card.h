@@ -25,7 +25,7 @@
 namespace skedlark::station {
 
 struct ClockState {
-    double offset_s = 0.0;  // positive: the clock is fast
+    double offset_s = 0.0;                     // positive: the clock is fast
     std::optional<double> uncertainty_95_s{};  // empty: nobody has checked the clock
     std::string how{};                         // "typed in", "12 ticks heard"
 };

@@ -66,9 +66,7 @@ double chance_of_no_rhythm(std::size_t heard, std::size_t near) {
     return static_cast<double>(heard) * more;
 }
 
-Error refused(const std::string& why) {
-    return {ErrorCode::invalid_value, "ticks: " + why};
-}
+Error refused(const std::string& why) { return {ErrorCode::invalid_value, "ticks: " + why}; }
 
 Status check_order(std::span<const Tick> ticks) {
     if (ticks.size() < 2) return refused("too few; allowed: about ten of a time signal or more");
@@ -110,9 +108,10 @@ Result<ClockOffset> offset_from_ticks(std::span<const Tick> ticks) {
     phase_s += mean_of(misses_s(ticks, phase_s));
     const std::vector<double> misses = misses_s(ticks, phase_s);
     if (misses.empty() || chance_of_no_rhythm(ticks.size(), misses.size()) > kChanceOfNoRhythm) {
-        return refused(fmt::format("no clear rhythm of one second: {} of {} keep it; allowed: about "
-                                   "ten ticks of a time signal or more, few clicks between them",
-                                   misses.size(), ticks.size()));
+        return refused(
+            fmt::format("no clear rhythm of one second: {} of {} keep it; allowed: about "
+                        "ten ticks of a time signal or more, few clicks between them",
+                        misses.size(), ticks.size()));
     }
     const double rest_s = mean_of(misses);
     double squares = 0.0;
@@ -125,8 +124,7 @@ Result<ClockOffset> offset_from_ticks(std::span<const Tick> ticks) {
     result.offset_s = phase_s + whole->value_or(0.0);
     result.whole_second_known = whole->has_value();
     const boost::math::students_t student(count - 1.0);
-    result.ticks_95_s =
-        quantile(student, 0.975) * std::sqrt(squares / (count - 1.0) / count);
+    result.ticks_95_s = quantile(student, 0.975) * std::sqrt(squares / (count - 1.0) / count);
     result.uncertainty_95_s = std::hypot(result.ticks_95_s, kTickSystematicS);
     result.ticks_used = static_cast<int>(misses.size());
     result.ticks_heard = static_cast<int>(ticks.size());

@@ -38,8 +38,8 @@ struct Tick {
 
 struct ClockOffset {
     double offset_s = 0.0;
-    double ticks_95_s = 0.0;        // from the scatter of the ticks alone
-    double uncertainty_95_s = 0.0;  // with kTickSystematicS
+    double ticks_95_s = 0.0;         // from the scatter of the ticks alone
+    double uncertainty_95_s = 0.0;   // with kTickSystematicS
     bool whole_second_known = true;  // by a minute marker; false: taken as the nearest second
     int ticks_used = 0;
     int ticks_heard = 0;

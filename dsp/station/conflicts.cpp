@@ -46,7 +46,10 @@ class Finder {
 
     void check_always(const Contact& contact) {
         if (!next_time(contact.start, contact.repeat, from_ - contact.duration)) {
-            add({ConflictKind::past_only, contact.name, "", {},
+            add({ConflictKind::past_only,
+                 contact.name,
+                 "",
+                 {},
                  fmt::format("contact \"{}\" (line {}) does not come round any more", contact.name,
                              contact.line)});
             return;
@@ -61,12 +64,18 @@ class Finder {
     void check_channel(const Contact& contact, const Channel& channel, const std::string& which) {
         const std::string name = contact.name + which;
         if (const Answer answer = find_answer(plan_, channel); !answer.problem.empty()) {
-            add({ConflictKind::no_answer, name, "", {},
+            add({ConflictKind::no_answer,
+                 name,
+                 "",
+                 {},
                  fmt::format("contact \"{}\"{}: {}", contact.name, which, answer.problem)});
         }
         if (!dial_) return;
         if (const DialSetting setting = dial_(channel.receive_khz); !setting.problem.empty()) {
-            add({ConflictKind::no_receiver_band, name, "", {},
+            add({ConflictKind::no_receiver_band,
+                 name,
+                 "",
+                 {},
                  fmt::format("contact \"{}\"{}: {}", contact.name, which, setting.problem)});
         }
     }
@@ -75,7 +84,8 @@ class Finder {
     void check_overlaps(const std::vector<Occurrence>& due) {
         std::vector<const Occurrence*> running;
         for (const Occurrence& next : due) {
-            std::erase_if(running, [&](const Occurrence* old) { return old->last_end <= next.start; });
+            std::erase_if(running,
+                          [&](const Occurrence* old) { return old->last_end <= next.start; });
             for (const Occurrence* old : running) check_pair(*old, next);
             running.push_back(&next);
         }

@@ -33,9 +33,9 @@ enum class ConflictKind {
 struct Conflict {
     ConflictKind kind = ConflictKind::overlap;
     std::string contact{};
-    std::string other{};           // the other contact; may be empty
-    std::optional<UtcTime> at{};   // empty: whenever it takes place
-    std::string said{};            // a sentence
+    std::string other{};          // the other contact; may be empty
+    std::optional<UtcTime> at{};  // empty: whenever it takes place
+    std::string said{};           // a sentence
 };
 
 // What lies in the stretch from `from` to `to`. Of the same kind between the same contacts only

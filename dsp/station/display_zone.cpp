@@ -18,10 +18,11 @@ auto with_zone(const std::string& name, Work work)
     try {
         return work(name == "local" ? date::current_zone() : date::locate_zone(name));
     } catch (const std::exception& why) {
-        return Error{ErrorCode::not_found,
-                     fmt::format("time zone '{}' is not known on this machine; allowed: UTC, local, "
-                                 "or a name such as Europe/Vienna (package tzdata)",
-                                 name.substr(0, 60))};
+        return Error{
+            ErrorCode::not_found,
+            fmt::format("time zone '{}' is not known on this machine; allowed: UTC, local, "
+                        "or a name such as Europe/Vienna (package tzdata)",
+                        name.substr(0, 60))};
     }
 }
 
@@ -39,9 +40,9 @@ Result<std::string> check_zone(const std::string& name) {
 
 Result<LocalTime> local_time(const std::string& zone, UtcTime time) {
     if (zone == "UTC") {
-        return LocalTime{{decltype(WrittenTime::clock)(time.time_since_epoch()),
-                          std::chrono::minutes(0), true},
-                         "UTC"};
+        return LocalTime{
+            {decltype(WrittenTime::clock)(time.time_since_epoch()), std::chrono::minutes(0), true},
+            "UTC"};
     }
     return with_zone(zone, [&](const date::time_zone* where) {
         const auto info = where->get_info(time);
@@ -61,16 +62,16 @@ Result<UtcTime> utc_from_local(const std::string& zone, const WrittenTime& writt
         return UtcTime(clock.time_since_epoch() - side.offset);
     };
     if (info->result == date::local_info::nonexistent) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("{} does not exist in {}: the clock is put forward from {} to {}",
-                                 clock_text(written), zone, info->first.abbrev,
-                                 info->second.abbrev)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("{} does not exist in {}: the clock is put forward from {} to {}",
+                        clock_text(written), zone, info->first.abbrev, info->second.abbrev)};
     }
     if (info->result == date::local_info::ambiguous) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("{} is there twice in {}: write {} or {}", clock_text(written),
-                                 zone, utc_text(instant(info->first)),
-                                 utc_text(instant(info->second)))};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("{} is there twice in {}: write {} or {}", clock_text(written), zone,
+                        utc_text(instant(info->first)), utc_text(instant(info->second)))};
     }
     return instant(info->first);
 }

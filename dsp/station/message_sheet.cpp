@@ -54,10 +54,11 @@ Result<std::vector<std::string>> split_words(std::string_view text) {
         }
         const std::string character(1, upper(text[at]));
         if (morse::find_by_text(character) == nullptr) {
-            return wrong("text",
-                         fmt::format("{} at character {} is not in the Morse code; allowed: letters, "
-                                     "figures and . , : ? ' - / ( ) \" = + @",
-                                     shown(text[at]), at + 1));
+            return wrong(
+                "text",
+                fmt::format("{} at character {} is not in the Morse code; allowed: letters, "
+                            "figures and . , : ? ' - / ( ) \" = + @",
+                            shown(text[at]), at + 1));
         }
         if (!open) groups.emplace_back();
         open = true;
@@ -88,8 +89,7 @@ Status check(const MessageDraft& draft) {
 }
 
 std::vector<SheetPart> make_parts(const MessageSheet& sheet) {
-    const std::size_t longest =
-        sheet.draft.grouping == Grouping::fives ? kCodePart : kPlainPart;
+    const std::size_t longest = sheet.draft.grouping == Grouping::fives ? kCodePart : kPlainPart;
     std::vector<SheetPart> parts;
     const std::span<const std::string> groups(sheet.groups);
     for (std::size_t at = 0; at < groups.size(); at += longest) {

@@ -52,14 +52,14 @@ struct SheetPart {
 struct MessageSheet {
     MessageDraft draft;
     std::vector<std::string> groups{};
-    std::string call_up{};    // before the message
-    std::string preamble{};   // "NR 3 GR 12 261830Z"
+    std::string call_up{};   // before the message
+    std::string preamble{};  // "NR 3 GR 12 261830Z"
     std::vector<SheetPart> parts{};
-    std::string expect{};     // the other side's receipt
-    std::string receipt{};    // own one, for a message that came in; its number is left open
+    std::string expect{};   // the other side's receipt
+    std::string receipt{};  // own one, for a message that came in; its number is left open
     std::string sign_off{};
     HandLengths hand{};
-    double air_s = 0.0;       // call-up, message and sign-off
+    double air_s = 0.0;  // call-up, message and sign-off
     double message_air_s = 0.0;
 };
 

@@ -41,17 +41,17 @@ struct TransmitterBand {
 
 struct Battery {
     std::string name;
-    double receive_h = 0.0;     // from full to flat, receiving
-    double send_h = 0.0;        // from full to flat, sending Morse all the time
-    double charge_ratio = 0.0;  // hours on the charger for each hour of receiving taken out
-    double charge = 1.0;        // share left at as_of
+    double receive_h = 0.0;          // from full to flat, receiving
+    double send_h = 0.0;             // from full to flat, sending Morse all the time
+    double charge_ratio = 0.0;       // hours on the charger for each hour of receiving taken out
+    double charge = 1.0;             // share left at as_of
     std::optional<UtcTime> as_of{};  // empty: before the first use in the plan
 };
 
 // When something happens again. Days are days of UTC.
 struct Repeat {
-    std::optional<std::chrono::minutes> every{};  // empty with no weekdays: once
-    std::array<bool, 7> weekdays{};               // from Sunday; any set: on these days
+    std::optional<std::chrono::minutes> every{};   // empty with no weekdays: once
+    std::array<bool, 7> weekdays{};                // from Sunday; any set: on these days
     std::optional<std::chrono::sys_days> until{};  // last day, itself included
     std::vector<std::chrono::sys_days> except{};
 
@@ -66,7 +66,7 @@ struct Repeat {
 // Where to listen and how to answer: of a contact and of its fallbacks.
 struct Channel {
     double receive_khz = 0.0;
-    std::string crystal{};             // name; empty: found by answer_khz, or no answer is sent
+    std::string crystal{};               // name; empty: found by answer_khz, or no answer is sent
     std::optional<double> answer_khz{};  // what is sent on; empty: crystal times multiplier
 };
 
@@ -103,9 +103,9 @@ struct Charging {
 struct Plan {
     std::string file;  // as named when it was read
     std::string title{};
-    std::string call;              // own
-    double sending_wpm = 12.0;     // own speed, until it is measured
-    std::string zone = "UTC";      // for display only
+    std::string call;           // own
+    double sending_wpm = 12.0;  // own speed, until it is measured
+    std::string zone = "UTC";   // for display only
     std::vector<Station> stations;
     std::vector<Crystal> crystals;
     std::vector<TransmitterBand> bands;

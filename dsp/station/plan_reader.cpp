@@ -126,8 +126,8 @@ class PlanReader {
         band.to_khz = fields.number("to_khz", kKhz);
         band.multiplier = static_cast<int>(fields.whole("multiplier", {1.0, 4.0}, 1));
         if (!problems_.first && band.to_khz <= band.from_khz) {
-            fields.refuse("to_khz", fmt::format("{} is not above from_khz ({})", band.to_khz,
-                                                band.from_khz));
+            fields.refuse("to_khz",
+                          fmt::format("{} is not above from_khz ({})", band.to_khz, band.from_khz));
         }
         fields.refuse_unknown();
         plan_.bands.push_back(std::move(band));
@@ -155,8 +155,9 @@ class PlanReader {
             return;
         }
         if (fields.has("receive_h") || fields.has("send_h")) {
-            fields.refuse("capacity_ah", "cannot stand beside receive_h and send_h; allowed: hours, "
-                                         "or capacity_ah with receive_a and send_a");
+            fields.refuse("capacity_ah",
+                          "cannot stand beside receive_h and send_h; allowed: hours, "
+                          "or capacity_ah with receive_a and send_a");
         }
         const double capacity_ah = fields.number("capacity_ah", {0.01, 10000.0, "Ah"});
         battery.receive_h = capacity_ah / fields.number("receive_a", amperes);
@@ -170,18 +171,17 @@ class PlanReader {
         contact.line = static_cast<int>(fields.line());
         contact.station = fields.call("station");
         if (!is_known(contact.station)) {
-            fields.refuse("station",
-                          fmt::format("'{}' is not in the plan; allowed: {}", contact.station,
-                                      calls_of(plan_.stations)));
+            fields.refuse("station", fmt::format("'{}' is not in the plan; allowed: {}",
+                                                 contact.station, calls_of(plan_.stations)));
         }
         contact.start = fields.utc("start");
         contact.repeat = read_repeat(fields);
         contact.duration = read_minutes(fields, "duration_min", 1);
         if (contact.repeat.every && *contact.repeat.every < contact.duration) {
-            fields.refuse("repeat", fmt::format("comes round every {} min; allowed: not more often "
-                                                "than duration_min ({})",
-                                                contact.repeat.every->count(),
-                                                contact.duration.count()));
+            fields.refuse("repeat",
+                          fmt::format("comes round every {} min; allowed: not more often "
+                                      "than duration_min ({})",
+                                      contact.repeat.every->count(), contact.duration.count()));
         }
         read_times(fields, contact);
         contact.channel = read_channel(fields);
@@ -219,9 +219,8 @@ class PlanReader {
         channel.crystal = fields.text("answer_crystal", "");
         if (fields.has("answer_khz")) channel.answer_khz = fields.number("answer_khz", kKhz);
         if (!channel.crystal.empty() && find_named(plan_.crystals, channel.crystal) == nullptr) {
-            fields.refuse("answer_crystal",
-                          fmt::format("'{}' is not in the plan; allowed: {}", channel.crystal,
-                                      names_of(plan_.crystals)));
+            fields.refuse("answer_crystal", fmt::format("'{}' is not in the plan; allowed: {}",
+                                                        channel.crystal, names_of(plan_.crystals)));
         }
         return channel;
     }
@@ -248,10 +247,9 @@ class PlanReader {
         const bool wanted = batteries.size() > 1 || fields.has("battery");
         if (wanted && find_named(batteries, name) == nullptr) {
             fields.refuse("battery",
-                          name.empty()
-                              ? fmt::format("is missing; allowed: {}", names_of(batteries))
-                              : fmt::format("'{}' is not in the plan; allowed: {}", name,
-                                            names_of(batteries)));
+                          name.empty() ? fmt::format("is missing; allowed: {}", names_of(batteries))
+                                       : fmt::format("'{}' is not in the plan; allowed: {}", name,
+                                                     names_of(batteries)));
         }
         return name;
     }
@@ -260,7 +258,8 @@ class PlanReader {
         TomlFields fields(table, "charging", problems_);
         Charging charging;
         charging.battery = read_battery_name(fields);
-        if (plan_.batteries.empty()) fields.refuse("battery", "there is no [[battery]] in the plan");
+        if (plan_.batteries.empty())
+            fields.refuse("battery", "there is no [[battery]] in the plan");
         charging.start = fields.utc("start");
         charging.repeat = read_repeat(fields);
         charging.duration = read_minutes(fields, "duration_min", 1);

@@ -13,8 +13,8 @@ namespace {
 using std::chrono::days;
 using std::chrono::sys_days;
 
-constexpr std::array<std::string_view, 7> kDayNames = {
-    "sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday"};
+constexpr std::array<std::string_view, 7> kDayNames = {"sunday",   "monday", "tuesday", "wednesday",
+                                                       "thursday", "friday", "saturday"};
 constexpr long kMostDays = 366;
 // A rule's exceptions can only put off the next time so often.
 constexpr int kMostSteps = 100000;
@@ -109,10 +109,11 @@ Result<Repeat> parse_repeat(std::string_view text) {
         repeat.weekdays = *weekdays;
         return repeat;
     }
-    return Error{ErrorCode::invalid_value,
-                 fmt::format("'{}' is not a repeat rule; allowed: once, daily, weekly, every N min, "
-                             "every N h, every N days (up to 366 days), or days such as Mon Wed Fri",
-                             text.substr(0, 60))};
+    return Error{
+        ErrorCode::invalid_value,
+        fmt::format("'{}' is not a repeat rule; allowed: once, daily, weekly, every N min, "
+                    "every N h, every N days (up to 366 days), or days such as Mon Wed Fri",
+                    text.substr(0, 60))};
 }
 
 std::optional<UtcTime> next_time(UtcTime start, const Repeat& repeat, UtcTime from) {

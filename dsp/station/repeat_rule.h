@@ -23,7 +23,6 @@ namespace skedlark::station {
 // The first time at or after `from`; empty: none any more.
 [[nodiscard]] std::optional<UtcTime> next_time(UtcTime start, const Repeat& repeat, UtcTime from);
 // The last time before `before`.
-[[nodiscard]] std::optional<UtcTime> last_time(UtcTime start, const Repeat& repeat,
-                                               UtcTime before);
+[[nodiscard]] std::optional<UtcTime> last_time(UtcTime start, const Repeat& repeat, UtcTime before);
 
 }  // namespace skedlark::station

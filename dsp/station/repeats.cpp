@@ -18,8 +18,7 @@ Error wrong(const std::string& why) { return {ErrorCode::invalid_value, "request
 
 // What is said around a request, and tells nothing about which groups.
 bool is_filler(const std::string& word) {
-    static constexpr std::string_view kFillers[] = {"RPT", "IMI", "PSE", "K", "AND",
-                                                    "[BT]", "="};
+    static constexpr std::string_view kFillers[] = {"RPT", "IMI", "PSE", "K", "AND", "[BT]", "="};
     return std::find(std::begin(kFillers), std::end(kFillers), word) != std::end(kFillers);
 }
 
@@ -73,9 +72,10 @@ class Request {
 
  private:
     Error not_a_request() const {
-        return wrong(fmt::format("'{}' asks for no group; allowed: numbers such as 4 7-9, ALL, or AA, "
-                                 "AB, BN, WA, WB with a group",
-                                 text_.substr(0, 60)));
+        return wrong(
+            fmt::format("'{}' asks for no group; allowed: numbers such as 4 7-9, ALL, or AA, "
+                        "AB, BN, WA, WB with a group",
+                        text_.substr(0, 60)));
     }
 
     // The next word that names something; after GR it is a number rather than a text.
@@ -182,9 +182,9 @@ Result<RepeatAnswer> answer_request(const MessageSheet& sheet, std::string_view 
         while (end < answer.numbers.size() && answer.numbers[end] == answer.numbers[end - 1] + 1) {
             ++end;
         }
-        answer.sent += end - i == 1 ? fmt::format(" GR {}", answer.numbers[i])
-                                    : fmt::format(" GR {} TO {}", answer.numbers[i],
-                                                  answer.numbers[end - 1]);
+        answer.sent +=
+            end - i == 1 ? fmt::format(" GR {}", answer.numbers[i])
+                         : fmt::format(" GR {} TO {}", answer.numbers[i], answer.numbers[end - 1]);
         for (; i < end; ++i) answer.sent += " " + sheet.groups[answer.numbers[i] - 1];
     }
     answer.sent += " [AR] K";

@@ -24,8 +24,8 @@
 namespace skedlark::station {
 
 // In order, each once.
-[[nodiscard]] Result<std::vector<std::size_t>> groups_asked_for(
-    std::span<const std::string> groups, std::string_view request);
+[[nodiscard]] Result<std::vector<std::size_t>> groups_asked_for(std::span<const std::string> groups,
+                                                                std::string_view request);
 
 struct RepeatAnswer {
     std::vector<std::size_t> numbers{};

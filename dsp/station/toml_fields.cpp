@@ -61,9 +61,8 @@ std::optional<double> as_number(const toml::node& node) {
 }
 
 std::optional<std::chrono::sys_days> as_day(const toml::date& date) {
-    const std::chrono::year_month_day day{std::chrono::year(date.year),
-                                          std::chrono::month(date.month),
-                                          std::chrono::day(date.day)};
+    const std::chrono::year_month_day day{
+        std::chrono::year(date.year), std::chrono::month(date.month), std::chrono::day(date.day)};
     if (!day.ok() || date.year < kFirstYear || date.year > kLastYear) return std::nullopt;
     return std::chrono::sys_days(day);
 }
@@ -117,9 +116,9 @@ Result<toml::table> parse_toml(std::string_view text, const std::string& file) {
     try {
         return toml::parse(text, std::string_view(file));
     } catch (const toml::parse_error& wrong) {
-        return Error{ErrorCode::damaged, fmt::format("{}:{}: not TOML: {}", file,
-                                                     wrong.source().begin.line,
-                                                     wrong.description())};
+        return Error{ErrorCode::damaged,
+                     fmt::format("{}:{}: not TOML: {}", file, wrong.source().begin.line,
+                                 wrong.description())};
     }
 }
 
@@ -211,8 +210,8 @@ UtcTime TomlFields::utc(std::string_view name, std::optional<UtcTime> fallback) 
     if (!value) {
         const auto* stamp = node->as_date_time();
         const bool open = stamp != nullptr && !stamp->get().offset;
-        refuse(name, (open ? "does not say that it is UTC" : shown(*node)) + "; allowed: " +
-                         kAllowedUtc);
+        refuse(name,
+               (open ? "does not say that it is UTC" : shown(*node)) + "; allowed: " + kAllowedUtc);
     }
     return value.value_or(fallback.value_or(UtcTime{}));
 }
@@ -286,8 +285,8 @@ std::vector<const toml::table*> TomlFields::tables(std::string_view name) {
 void TomlFields::refuse_unknown() {
     for (const auto& [key, node] : table_) {
         if (!asked_.contains(key.str())) {
-            refuse(key.str(), fmt::format("is not known here; allowed: {}",
-                                          fmt::join(asked_, ", ")));
+            refuse(key.str(),
+                   fmt::format("is not known here; allowed: {}", fmt::join(asked_, ", ")));
             return;
         }
     }

@@ -9,6 +9,8 @@
 // Checked: tests/dsp/station/toml_fields_test.cpp
 #pragma once
 
+#include <toml++/toml.h>
+
 #include <functional>
 #include <limits>
 #include <optional>
@@ -16,8 +18,6 @@
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include <toml++/toml.h>
 
 #include "dsp/core/result.h"
 #include "dsp/core/utc.h"

@@ -34,8 +34,8 @@ TEST_F(LogCli, ACopyIsLoggedWhereAskedFor) {
     const std::string file = keyed(data_, "a.wav", "QVA7 DE QXB2 QXB2 K");
     EXPECT_EQ(run({"copy", file}).status, 0);
     refused({"log"}, "there is no such log");
-    const Ended copied = run({"copy", "--log", "--contact", "evening", "--who", "Ida",
-                              "--receiver", "set 2", file});
+    const Ended copied =
+        run({"copy", "--log", "--contact", "evening", "--who", "Ida", "--receiver", "set 2", file});
     EXPECT_EQ(copied.status, 0);
     EXPECT_EQ(copied.out, "QVA7 DE QXB2 QXB2 K\n") << "the text is what it is without a log";
     const auto all = entries();
@@ -127,9 +127,9 @@ TEST_F(LogCli, AMissedContactAndItsReasonAreEntered) {
     const Ended missed = run({"log", "--missed", "evening", "--since", "2026-11-26T18:30Z",
                               "--reason", "snowed in", "--who", "Ida"});
     EXPECT_EQ(missed.status, 0) << missed.error;
-    EXPECT_EQ(run({"log", "--id", "1", "--reason", "transmitter fuse", "--note", "spare is gone"})
-                  .status,
-              0);
+    EXPECT_EQ(
+        run({"log", "--id", "1", "--reason", "transmitter fuse", "--note", "spare is gone"}).status,
+        0);
     const auto all = entries();
     ASSERT_EQ(all.size(), 1U);
     EXPECT_EQ(all[0]["started_utc"], "2026-11-26T18:30:00.000Z");
@@ -175,12 +175,13 @@ TEST_F(LogCli, ExportsWholeFiles) {
 }
 
 TEST_F(LogCli, TwoStretchesOfAWatchAreCompared) {
-    const std::string text = "KLMNO PQRST UVWXY ABCDE FGHIJ KLMNO PQRST UVWXY ABCDE FGHIJ KLMNO "
-                             "PQRST UVWXY ABCDE FGHIJ KLMNO PQRST UVWXY ABCDE FGHIJ";
+    const std::string text =
+        "KLMNO PQRST UVWXY ABCDE FGHIJ KLMNO PQRST UVWXY ABCDE FGHIJ KLMNO "
+        "PQRST UVWXY ABCDE FGHIJ KLMNO PQRST UVWXY ABCDE FGHIJ";
     // The gain is turned down by 6 dB half way: signal and noise alike.
     const std::string file = keyed(data_, "a.wav", text + " " + text,
                                    {"--wpm", "15", "--snr-2500hz", "6", "--channel", "gain:80,-6"});
-    const std::vector<std::string> compare = {"log",     "--compare", file,       "--pitch", "700",
+    const std::vector<std::string> compare = {"log",     "--compare", file,       "--pitch",  "700",
                                               "--first", "0:05-1:15", "--second", "1:25-2:35"};
     const Ended table = run(compare);
     EXPECT_EQ(table.status, 0) << table.error;
@@ -195,9 +196,9 @@ TEST_F(LogCli, TwoStretchesOfAWatchAreCompared) {
     EXPECT_NEAR(result[0]["snr_change"]["db"].get<double>(), 0.0, 0.9);
     // The same by the number of the watch: file and pitch are known there.
     EXPECT_EQ(run({"copy", "--log", file}).status, 0);
-    const auto by_id = json_lines(run({"log", "--id", "1", "--compare", "--first", "5-75",
-                                       "--second", "85-155", "--json"})
-                                      .out);
+    const auto by_id = json_lines(
+        run({"log", "--id", "1", "--compare", "--first", "5-75", "--second", "85-155", "--json"})
+            .out);
     ASSERT_EQ(by_id.size(), 1U);
     EXPECT_NEAR(by_id[0]["signal_change"]["db"].get<double>(), -6.0, 0.7);
 }

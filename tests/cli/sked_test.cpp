@@ -30,17 +30,18 @@ void expect_has(const std::string& text, const std::vector<std::string>& parts) 
 TEST(Sked, TheCardSaysItAllIn80Columns) {
     const Ended ended = sked(at("2026-11-26T17:00Z"));
     EXPECT_EQ(ended.status, 0) << ended.error;
-    expect_has(ended.out, {"evening: QVA7 works QXB2 (Valley base)", "in 1 h 30 min",
-                           "Thu 26 Nov 2026 18:30 UTC, 19:30 CET, until 18:50 UTC",
-                           "18:05 UTC, in 1 h 5 min; 25 min for the drift", "not checked",
-                           "3570.0 kHz = 3.5700 MHz", "no receiver file",
-                           "crystal K1, 3562.5 kHz = 3.5625 MHz, band switch 1",
-                           "[_] crystal K1", "[_] spare valve", "[_] fuse",
-                           "give up   18:42 UTC", "times 2 = 5.1880 MHz", "band switch 2 (4800 to 7000 kHz)",
-                           "Fri 27 Nov 2026 18:30 UTC"});
+    expect_has(
+        ended.out,
+        {"evening: QVA7 works QXB2 (Valley base)", "in 1 h 30 min",
+         "Thu 26 Nov 2026 18:30 UTC, 19:30 CET, until 18:50 UTC",
+         "18:05 UTC, in 1 h 5 min; 25 min for the drift", "not checked", "3570.0 kHz = 3.5700 MHz",
+         "no receiver file", "crystal K1, 3562.5 kHz = 3.5625 MHz, band switch 1", "[_] crystal K1",
+         "[_] spare valve", "[_] fuse", "give up   18:42 UTC", "times 2 = 5.1880 MHz",
+         "band switch 2 (4800 to 7000 kHz)", "Fri 27 Nov 2026 18:30 UTC"});
     // By hand: 85 % read at noon. On from 18:05 to 18:50, 6 min of it sending: 39/60 of 20 h and
     // 6/60 of 38/3.4 h are 4.14 %; 19.14 % of 20 h at 1.6 h each are 6.1 h.
-    expect_has(ended.out, {"shelf: 85 % when switched on, 81 % after it", "6.1 h of charging owed"});
+    expect_has(ended.out,
+               {"shelf: 85 % when switched on, 81 % after it", "6.1 h of charging owed"});
     std::istringstream lines(ended.out);
     for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 80U) << line;
 }
@@ -73,15 +74,14 @@ TEST(Sked, DuringAContactAndOnAFallback) {
 }
 
 TEST(Sked, TheClockTypedInOrFromTicks) {
-    expect_has(sked(at("2026-11-26T17:00Z", {"--clock-offset", "-2.5", "--clock-uncertainty", "60"}))
-                   .out,
-               {"2.50 s slow, within 60.00 s (95 %), typed in", "18:04 UTC, in 1 h 4 min"});
+    expect_has(
+        sked(at("2026-11-26T17:00Z", {"--clock-offset", "-2.5", "--clock-uncertainty", "60"})).out,
+        {"2.50 s slow, within 60.00 s (95 %), typed in", "18:04 UTC, in 1 h 4 min"});
     const TempFolder folder;
     std::string ticks = "# heard on the evening before\n";
     for (int s = 50; s < 75; ++s) {
-        ticks += "2026-11-26T16:" + std::string(s < 60 ? "29:" : "30:") +
-                 (s % 60 < 10 ? "0" : "") + std::to_string(s % 60) + ".300Z" +
-                 (s == 62 ? " minute" : "") + "\n";
+        ticks += "2026-11-26T16:" + std::string(s < 60 ? "29:" : "30:") + (s % 60 < 10 ? "0" : "") +
+                 std::to_string(s % 60) + ".300Z" + (s == 62 ? " minute" : "") + "\n";
     }
     const std::string file = folder.put("ticks.txt", ticks);
     // The minute's first tick at 30:02.3 by the clock: it is 2.3 s fast.
@@ -149,16 +149,16 @@ TEST(Sked, TheMessageSheet) {
     const std::string message = folder.put("answer.txt", "flour received\nall well two guests");
     const Ended words = sked(at("2026-11-26T17:00Z", {"--message", message, "--number", "4"}));
     EXPECT_EQ(words.status, 0) << words.error;
-    expect_has(words.out, {"message 4 from QVA7 to QXB2: 6 groups", "at 13.5 wpm",
-                           "QXB2 QXB2 DE QVA7 QVA7 K", "[KA] NR 4 GR 6 261700Z [BT]",
-                           "1 FLOUR", "6 GUESTS", "QVA7 DE QXB2 R NR 4", "QXB2 DE QVA7 [SK]",
-                           "% of \"shelf\""});
+    expect_has(words.out,
+               {"message 4 from QVA7 to QXB2: 6 groups", "at 13.5 wpm", "QXB2 QXB2 DE QVA7 QVA7 K",
+                "[KA] NR 4 GR 6 261700Z [BT]", "1 FLOUR", "6 GUESTS", "QVA7 DE QXB2 R NR 4",
+                "QXB2 DE QVA7 [SK]", "% of \"shelf\""});
     std::istringstream lines(words.out);
     for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 80U) << line;
-    const auto fives = json_lines(
-        sked(at("2026-11-26T17:00Z", {"--message", message, "--groups", "fives", "--to", "QZM4",
-                                      "--wpm", "20", "--json"}))
-            .out);
+    const auto fives =
+        json_lines(sked(at("2026-11-26T17:00Z", {"--message", message, "--groups", "fives", "--to",
+                                                 "QZM4", "--wpm", "20", "--json"}))
+                       .out);
     ASSERT_EQ(fives.size(), 1U);
     EXPECT_EQ(fives[0]["to"], "QZM4");
     EXPECT_EQ(fives[0]["count"], 6);
@@ -172,13 +172,12 @@ TEST(Sked, TheMessageSheet) {
 TEST(Sked, GroupsAskedForAgain) {
     const TempFolder folder;
     const std::string message = folder.put("answer.txt", "flour received all well two guests");
-    const Ended again = sked(at("2026-11-26T17:00Z", {"--message", message, "--again", "AA WELL",
-                                                      "--again", "GR 1-2"}));
+    const Ended again = sked(
+        at("2026-11-26T17:00Z", {"--message", message, "--again", "AA WELL", "--again", "GR 1-2"}));
     EXPECT_EQ(again.status, 0) << again.error;
     expect_has(again.out, {"     5  TWO", "     6  GUESTS",
                            "QXB2 DE QVA7 GR 5 TO 6 TWO GUESTS [AR] K", "GR 1 TO 2 FLOUR RECEIVED"});
-    const Ended none =
-        sked(at("2026-11-26T17:00Z", {"--message", message, "--again", "GR 7"}));
+    const Ended none = sked(at("2026-11-26T17:00Z", {"--message", message, "--again", "GR 7"}));
     EXPECT_EQ(none.status, 2);
     expect_has(none.error, {"there are groups 1 to 6"});
 }
@@ -191,14 +190,14 @@ TEST(Sked, TheHandThatWasMeasuredSetsTheAirTime) {
         R"({"event":"summary","tones":[{"timing":{"dot_ms":200,"dash_ms":600,"element_gap_ms":200,)"
         R"("character_gap_ms":600,"word_gap_ms":1400}}]})"
         "\n");
-    const auto sheet = json_lines(sked(at("2026-11-26T17:00Z", {"--message", message, "--speed-from",
-                                                                result, "--json"}))
-                                      .out);
+    const auto sheet = json_lines(
+        sked(at("2026-11-26T17:00Z", {"--message", message, "--speed-from", result, "--json"}))
+            .out);
     ASSERT_EQ(sheet.size(), 1U);
     EXPECT_NEAR(sheet[0]["speed_wpm"].get<double>(), 6.0, 1e-6) << "a dot of 200 ms";
-    for (const char* bad : {"not json\n", "{}\n", "", "[1]\n", R"({"event":"summary","tones":[3]})",
-                            R"({"event":"summary","tones":[{"timing":{"dot_ms":-4}}]})",
-                            R"({"event":7})"}) {
+    for (const char* bad :
+         {"not json\n", "{}\n", "", "[1]\n", R"({"event":"summary","tones":[3]})",
+          R"({"event":"summary","tones":[{"timing":{"dot_ms":-4}}]})", R"({"event":7})"}) {
         const Ended ended = sked(at("2026-11-26T17:00Z", {"--message", message, "--speed-from",
                                                           folder.put("bad.jsonl", bad)}));
         EXPECT_EQ(ended.status, 2) << bad;
@@ -220,12 +219,14 @@ TEST(Sked, WhatIsWrongIsNamed) {
     refused({folder.put("a.toml", "call = \n")}, "a.toml:1: not TOML");
     std::string plan = content_of(kPlan);
     plan.replace(plan.find("station = \"QXB2\""), 16, "station = \"QXB9\"");
-    refused({folder.put("b.toml", plan)}, "station: 'QXB9' is not in the plan; allowed: QXB2, QZM4");
+    refused({folder.put("b.toml", plan)},
+            "station: 'QXB9' is not in the plan; allowed: QXB2, QZM4");
     refused({kPlan, "--count", "0"}, "--count");
     refused({kPlan, "--count", "nan"}, "--count");
     refused({kPlan, "--again", "4"}, "--message");
     refused({kPlan, "--message", folder.path("none.txt")}, "none.txt");
-    refused({kPlan, "--message", folder.put("odd.txt", "50 %")}, "odd.txt: text: '%' at character 4");
+    refused({kPlan, "--message", folder.put("odd.txt", "50 %")},
+            "odd.txt: text: '%' at character 4");
     refused({kPlan, "--clock-offset", "inf"}, "--clock-offset");
     refused({}, "PLAN");
 }

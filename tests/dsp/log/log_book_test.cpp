@@ -161,11 +161,9 @@ TEST(LogBook, ForeignNewerAndBrokenFilesAreRefusedUnharmed) {
         const std::string before = bytes_of(folder.path(name));
         for (const Access access : {Access::read, Access::write}) {
             const auto book = LogBook::open(folder.path(name), access);
-            const auto found =
-                book ? book->find({}) : Result<std::vector<Entry>>(book.error());
+            const auto found = book ? book->find({}) : Result<std::vector<Entry>>(book.error());
             ASSERT_FALSE(found) << name;
-            EXPECT_NE(found.error().message.find(name), std::string::npos)
-                << found.error().message;
+            EXPECT_NE(found.error().message.find(name), std::string::npos) << found.error().message;
         }
         EXPECT_EQ(bytes_of(folder.path(name)), before) << name;
     }

@@ -50,8 +50,8 @@ TEST(StretchLevels, TheIntervalsHoldTheChange) {
     double widest_db = 0.0;
     constexpr int kPairs = 20;
     for (std::uint64_t i = 0; i < kPairs; ++i) {
-        const auto before = levels_of_audio(
-            scene(-34.0, -3.0, 45.0, support::seed_for_part(first, 2 * i)), 700.0);
+        const auto before =
+            levels_of_audio(scene(-34.0, -3.0, 45.0, support::seed_for_part(first, 2 * i)), 700.0);
         const auto after = levels_of_audio(
             scene(-30.0, -1.0, 45.0, support::seed_for_part(first, 2 * i + 1)), 700.0);
         ASSERT_TRUE(before && after);
@@ -83,10 +83,10 @@ TEST(StretchLevels, FadingWidensTheInterval) {
         const auto before = levels_of_audio(
             scene(-30.0, 6.0, 120.0, support::seed_for_part(first, 2 * i), "f1487:mid-moderate"),
             700.0);
-        const auto after = levels_of_audio(
-            scene(-30.0, 6.0, 120.0, support::seed_for_part(first, 2 * i + 1),
-                  "f1487:mid-moderate"),
-            700.0);
+        const auto after =
+            levels_of_audio(scene(-30.0, 6.0, 120.0, support::seed_for_part(first, 2 * i + 1),
+                                  "f1487:mid-moderate"),
+                            700.0);
         ASSERT_TRUE(before && after);
         const Level change = compare(*before, *after).signal_change_db;
         held += std::abs(change.value_db) <= change.half_width_95_db ? 1 : 0;

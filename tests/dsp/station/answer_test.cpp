@@ -7,8 +7,7 @@ namespace skedlark::station {
 namespace {
 
 Answer answer(const Channel& channel, const std::string& more = "") {
-    return find_answer(plan_of(std::string(kKit) + more +
-                               contact("a", "2026-11-26T18:30:00Z", 20)),
+    return find_answer(plan_of(std::string(kKit) + more + contact("a", "2026-11-26T18:30:00Z", 20)),
                        channel);
 }
 
@@ -43,8 +42,9 @@ TEST(Answer, TheLowerMultiplierWins) {
 
 TEST(Answer, WhatIsMissingIsSaid) {
     const std::string crystal = "[[crystal]]\nname = \"K9\"\nkhz = 8000\n";
-    EXPECT_NE(answer({3570.0, "K9", {}}, crystal).problem.find("no transmitter band for crystal K9"),
-              std::string::npos);
+    EXPECT_NE(
+        answer({3570.0, "K9", {}}, crystal).problem.find("no transmitter band for crystal K9"),
+        std::string::npos);
     EXPECT_NE(answer({3570.0, "K1", 3600.0}).problem.find("does not give 3600 kHz"),
               std::string::npos);
     const Answer silent = answer({3570.0, "", {}});

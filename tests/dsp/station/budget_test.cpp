@@ -33,8 +33,8 @@ TEST(Budget, RunsDownFromContactToContact) {
 }
 
 TEST(Budget, CountsFromWhenTheChargeWasRead) {
-    const std::string read = std::string(kBattery) +
-                             "charge_percent = 80\nas_of = 2026-11-24T12:00:00Z\n";
+    const std::string read =
+        std::string(kBattery) + "charge_percent = 80\nas_of = 2026-11-24T12:00:00Z\n";
     // Two evenings have gone since.
     EXPECT_NEAR(budgets(read + daily(), "2026-11-26T12:00Z", 1)[0]->contact.before, 0.55, 1e-12);
 }
@@ -61,10 +61,9 @@ TEST(Budget, FallbacksAreReckonedApart) {
 
 TEST(Budget, TheSetIsNotSwitchedOnTwice) {
     // The second begins ten minutes after the first one's end, within its own warm-up.
-    const auto all = budgets(
-        kBattery + daily() +
-            contact("late", "2026-11-26T19:10:00Z", 20, "sending_min = 0"),
-        "2026-11-26T12:00Z", 2);
+    const auto all =
+        budgets(kBattery + daily() + contact("late", "2026-11-26T19:10:00Z", 20, "sending_min = 0"),
+                "2026-11-26T12:00Z", 2);
     EXPECT_NEAR(all[1]->contact.before - all[1]->contact.after, 0.5 / 10.0, 1e-12);
 }
 

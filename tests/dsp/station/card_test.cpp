@@ -52,7 +52,9 @@ TEST(Card, TellsWhatIsDue) {
 }
 
 TEST(Card, StagesOfAContact) {
-    const auto stage = [](const char* now) { return std::string(name_of(card(at_time(now)).stage)); };
+    const auto stage = [](const char* now) {
+        return std::string(name_of(card(at_time(now)).stage));
+    };
     EXPECT_EQ(stage("2026-11-26T17:59:59Z"), "waiting");
     EXPECT_EQ(stage("2026-11-26T18:00Z"), "warming_up");
     EXPECT_EQ(stage("2026-11-26T18:30Z"), "running");

@@ -16,11 +16,11 @@ namespace {
 struct Scene {
     double offset_s = 0.0;
     int seconds = 60;
-    double scatter_s = 0.0;   // standard deviation of each tick
-    double missed = 0.0;      // share of the ticks that were not heard
-    int clicks = 0;           // at any time
-    int doubled = 0;          // first seconds of each minute have a second half, 100 ms later
-    bool minute = false;      // the minute markers are known
+    double scatter_s = 0.0;  // standard deviation of each tick
+    double missed = 0.0;     // share of the ticks that were not heard
+    int clicks = 0;          // at any time
+    int doubled = 0;         // first seconds of each minute have a second half, 100 ms later
+    bool minute = false;     // the minute markers are known
 };
 
 std::vector<Tick> ticks_of(const Scene& scene, std::mt19937_64& random) {

@@ -24,9 +24,8 @@ TEST(Conflicts, APlanThatWorksHasNone) {
 }
 
 TEST(Conflicts, OverlapsAreToldOnce) {
-    const auto found = conflicts(
-        contact("a", "2026-11-20T18:30:00Z", 20, "repeat = \"daily\"") +
-        contact("b", "2026-11-20T18:49:00Z", 20, "repeat = \"daily\""));
+    const auto found = conflicts(contact("a", "2026-11-20T18:30:00Z", 20, "repeat = \"daily\"") +
+                                 contact("b", "2026-11-20T18:49:00Z", 20, "repeat = \"daily\""));
     ASSERT_EQ(kinds(found), "overlap ");
     EXPECT_EQ(found[0].at, at("2026-11-26T18:49Z"));
     EXPECT_NE(found[0].said.find("\"a\" and \"b\" overlap"), std::string::npos) << found[0].said;

@@ -24,8 +24,7 @@ TEST(MessageSheet, WordsCountOneEach) {
 }
 
 TEST(MessageSheet, CountPreambleAndProcedure) {
-    const auto sheet =
-        make_message_sheet(draft("all well", Grouping::words), *hand_at_speed(12.0));
+    const auto sheet = make_message_sheet(draft("all well", Grouping::words), *hand_at_speed(12.0));
     ASSERT_TRUE(sheet) << sheet.error().message;
     EXPECT_EQ(sheet->call_up, "QXB2 QXB2 DE QVA7 QVA7 K");
     EXPECT_EQ(sheet->preamble, "NR 3 GR 2 261830Z");
@@ -75,7 +74,8 @@ TEST(MessageSheet, AirTimeIsThatOfEverythingKeyed) {
     EXPECT_GT(sheet->air_s, sheet->message_air_s);
     // Half the speed, twice the time.
     EXPECT_NEAR(
-        make_message_sheet(draft(std::string(50, 'E'), Grouping::fives), *hand_at_speed(6.0))->air_s,
+        make_message_sheet(draft(std::string(50, 'E'), Grouping::fives), *hand_at_speed(6.0))
+            ->air_s,
         2.0 * sheet->air_s, 1e-9);
 }
 
@@ -90,8 +90,9 @@ TEST(MessageSheet, WhatCannotBeSentIsRefused) {
               std::string::npos);
     EXPECT_NE(refused(draft("well.", Grouping::fives)).find("'.' at character 5"),
               std::string::npos);
-    EXPECT_NE(refused(draft("gr\xC3\xBC\xC3\x9F", Grouping::words)).find("byte 0xC3 at character 3"),
-              std::string::npos);
+    EXPECT_NE(
+        refused(draft("gr\xC3\xBC\xC3\x9F", Grouping::words)).find("byte 0xC3 at character 3"),
+        std::string::npos);
     EXPECT_NE(refused(draft("[SK]", Grouping::words)).find("'[' at character 1"),
               std::string::npos);
     MessageDraft bad = draft("well", Grouping::words);

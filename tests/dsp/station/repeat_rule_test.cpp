@@ -75,8 +75,8 @@ TEST(RepeatRule, AgreesWithAWalkThroughTheCalendar) {
         repeat.weekdays[random() % 7] = true;
         repeat.except = {std::chrono::floor<std::chrono::days>(start) +
                          std::chrono::days(random() % 20)};
-        repeat.until = std::chrono::floor<std::chrono::days>(start) +
-                       std::chrono::days(random() % 60);
+        repeat.until =
+            std::chrono::floor<std::chrono::days>(start) + std::chrono::days(random() % 60);
         const UtcTime from = start + std::chrono::minutes(random() % (60 * 24 * 40));
         std::optional<UtcTime> walked;
         for (UtcTime day = start; day <= UtcTime(*repeat.until) + std::chrono::days(1);
@@ -93,9 +93,9 @@ TEST(RepeatRule, AgreesWithAWalkThroughTheCalendar) {
 }
 
 TEST(RepeatRule, WhatIsNoRuleIsRefused) {
-    for (const char* text : {"", "often", "every", "every 0 h", "every -1 h", "every 2 months",
-                             "every 367 days", "every 1e9 h", "month", "Mon Foo", "daily daily",
-                             "every 99999999999999999999 h"}) {
+    for (const char* text :
+         {"", "often", "every", "every 0 h", "every -1 h", "every 2 months", "every 367 days",
+          "every 1e9 h", "month", "Mon Foo", "daily daily", "every 99999999999999999999 h"}) {
         const auto rule = parse_repeat(text);
         ASSERT_FALSE(rule) << text;
         EXPECT_NE(rule.error().message.find("Mon Wed Fri"), std::string::npos);

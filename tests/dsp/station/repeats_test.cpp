@@ -80,8 +80,9 @@ TEST(Repeats, TheAnswerNamesAndSendsThem) {
 
 TEST(Repeats, AnyWordsAreReadOrRefused) {
     std::mt19937_64 random(support::test_seed(6));
-    const std::vector<std::string> parts = {"AA",  "AB", "BN", "WA", "WB",    "GR", "TO", "-",  "4",
-                                            "999", "_",  "?",  "",   "PQRST", " ",  "\n", "\xFF"};
+    const std::vector<std::string> parts = {"AA", "AB",    "BN", "WA",  "WB",  "GR",
+                                            "TO", "-",     "4",  "999", "_",   "?",
+                                            "",   "PQRST", " ",  "\n",  "\xFF"};
     for (int i = 0; i < 5000; ++i) {
         std::string request;
         for (std::uint64_t n = random() % 8; n > 0; --n) {

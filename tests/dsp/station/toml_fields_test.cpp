@@ -64,8 +64,8 @@ TEST(TomlFields, DatesAlone) {
 TEST(TomlFields, TextsAndCalls) {
     const auto read = [](TomlFields& f) { (void)f.text("x"); };
     EXPECT_EQ(problem("x = 'hut'", read), "");
-    for (const std::string& bad : std::vector<std::string>{"''", "5", "\"a\\u0007b\"",
-                                                           "'" + std::string(201, 'a') + "'"}) {
+    for (const std::string& bad :
+         std::vector<std::string>{"''", "5", "\"a\\u0007b\"", "'" + std::string(201, 'a') + "'"}) {
         EXPECT_NE(problem("x = " + bad, read).find("allowed: text"), std::string::npos) << bad;
     }
     std::string call;
