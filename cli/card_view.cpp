@@ -39,10 +39,6 @@ std::string local_text(const Leg& leg) {
     return fmt::format(", {} {}", hour_text(clock), leg.local_start->abbreviation);
 }
 
-std::string labelled(const char* label, const std::string& text) {
-    return wrapped(fmt::format("  {:<{}}", label, kLabel - 2), text, kLabel);
-}
-
 std::string frequency_text(double khz) {
     return fmt::format("{:.1f}\x01kHz = {:.4f}\x01MHz", khz, khz / 1000.0);
 }
@@ -147,6 +143,10 @@ std::string length_text(double seconds) {
     return fmt::format("{} s", whole);
 }
 
+std::string labelled(const char* label, const std::string& text) {
+    return wrapped(fmt::format("  {:<{}}", label, kLabel - 2), text, kLabel);
+}
+
 std::string wrapped(const std::string& first, const std::string& text, std::size_t indent) {
     std::istringstream words(text);
     std::string lines;
@@ -207,56 +207,6 @@ std::string conflict_text(const std::vector<station::Conflict>& conflicts) {
     std::string text;
     for (const station::Conflict& conflict : conflicts) text += wrapped("! ", conflict.said, 2);
     return text;
-}
-
-std::string sheet_text(const station::MessageSheet& sheet, const station::Battery* battery) {
-    std::string text =
-        fmt::format("message {} from {} to {}: {} groups, {} on the air at {:.1f} wpm\n",
-                    sheet.draft.number, sheet.draft.from, sheet.draft.to, sheet.groups.size(),
-                    length_text(sheet.air_s), station::speed_of(sheet.hand));
-    text += std::string(kWidth, '=') + "\n";
-    if (battery != nullptr) {
-        text += labelled(
-            "battery",
-            fmt::format("{:.1f} % of \"{}\"",
-                        100.0 * station::share_for_sending(*battery, sheet.air_s), battery->name));
-    }
-    text += labelled("call up", sheet.call_up);
-    text += labelled("preamble", "[KA] " + sheet.preamble + " [BT]");
-    constexpr std::size_t kInALine = 5;
-    std::size_t part = 0;
-    for (std::size_t at = 0; at < sheet.groups.size();) {
-        const std::size_t end = std::min(at + kInALine, sheet.parts[part].last_group);
-        std::string line;
-        for (std::size_t i = at; i < end; ++i) {
-            line += fmt::format("{:>4}\x01{:<7}", i + 1, sheet.groups[i]);
-            line += i + 1 < end ? " " : "";
-        }
-        text += wrapped(std::string(kLabel, ' '), line, kLabel);
-        at = end;
-        if (at == sheet.parts[part].last_group) {
-            const bool last = at == sheet.groups.size();
-            text += labelled(last ? "end" : "pause",
-                             fmt::format("{} ({} so far in this part){}", last ? "[AR] K" : "K",
-                                         length_text(sheet.parts[part].air_s),
-                                         last ? "" : ": wait for K before going on"));
-            ++part;
-        }
-    }
-    text += labelled("expect", sheet.expect);
-    text +=
-        labelled("receipt", sheet.receipt + " ___ for a message of theirs; GR ___ ? for a repeat");
-    text += labelled("sign off", sheet.sign_off);
-    return text;
-}
-
-std::string repeat_text(const station::MessageSheet& sheet, const station::RepeatAnswer& answer) {
-    std::string text;
-    for (const std::size_t number : answer.numbers) {
-        text += fmt::format("{:>6}  {}\n", number, sheet.groups[number - 1]);
-    }
-    return text + wrapped("  send  ", answer.sent, 8) +
-           fmt::format("  {} on the air\n", length_text(answer.air_s));
 }
 
 }  // namespace skedlark::cli

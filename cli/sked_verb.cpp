@@ -7,6 +7,7 @@
 #include "cli/measured_hand.h"
 #include "cli/options.h"
 #include "cli/output.h"
+#include "cli/sheet_view.h"
 #include "cli/station_json.h"
 #include "cli/text_file.h"
 #include "cli/tick_input.h"

@@ -36,6 +36,12 @@ std::optional<WatchLog> open_log(const WatchingOptions& options, const InputLine
     return std::optional<WatchLog>(std::in_place, log, options.verb, std::move(facts));
 }
 
+// A contact missed for want of a sound input is one missed too; a slip in a device's name is none.
+void log_no_input(const WatchingOptions& options, const std::string& why) {
+    if (!options.input.live || options.log.contact.empty()) return;
+    if (auto log = open_log(options, {.name = options.input.device})) log->end(why, "");
+}
+
 std::string recorded_files(const audio::Recorder* recorder) {
     std::string files;
     if (recorder == nullptr) return files;
@@ -49,6 +55,7 @@ ExitStatus watch_one(const WatchingOptions& options, Result<OpenInput> input, bo
                      Printer& printer) {
     if (!input) {
         print_error(options.verb, input.error().message);
+        log_no_input(options, input.error().message);
         return exit_status(input.error().code);
     }
     Result<watch::Watch> watch = watch::Watch::create(options.watch);

@@ -72,6 +72,22 @@ TEST_F(LogCli, WhyNothingCameOfAWatch) {
     EXPECT_NE(all[1]["reason"].get<std::string>().find("cut.wav"), std::string::npos);
 }
 
+TEST_F(LogCli, ALiveWatchWithoutASoundInputIsMissed) {
+    const std::vector<std::string> live = {"copy", "--live", "no such device", "--contact",
+                                           "evening"};
+    EXPECT_EQ(run(live).status, 2);
+    const auto all = entries();
+    ASSERT_EQ(all.size(), 1U);
+    EXPECT_EQ(all[0]["outcome"], "missed");
+    EXPECT_EQ(all[0]["contact"], "evening");
+    EXPECT_NE(all[0]["reason"].get<std::string>().find("no such device"), std::string::npos);
+    std::vector<std::string> unlogged = live;
+    unlogged.emplace_back("--no-log");
+    EXPECT_EQ(run(unlogged).status, 2);
+    EXPECT_EQ(run({"copy", "--live", "no such device"}).status, 2) << "no contact, none missed";
+    EXPECT_EQ(entries().size(), 1U);
+}
+
 TEST_F(LogCli, ARecordedWatchNamesItsRecording) {
     const std::string file = keyed(data_, "a.wav", "QVA7 DE QXB2 K");
     std::filesystem::create_directory(data_.path("kept"));

@@ -151,8 +151,8 @@ TEST(Sked, TheMessageSheet) {
     EXPECT_EQ(words.status, 0) << words.error;
     expect_has(words.out,
                {"message 4 from QVA7 to QXB2: 6 groups", "at 13.5 wpm", "QXB2 QXB2 DE QVA7 QVA7 K",
-                "[KA] NR 4 GR 6 261700Z [BT]", "1 FLOUR", "6 GUESTS", "QVA7 DE QXB2 R NR 4",
-                "QXB2 DE QVA7 [SK]", "% of \"shelf\""});
+                "[KA] NR 4 GR 6 261700Z [BT]", "1 FLOUR    ", "   2 RECEIVED ", "6 GUESTS\n",
+                "QVA7 DE QXB2 R NR 4", "QXB2 DE QVA7 [SK]", "% of \"shelf\""});
     std::istringstream lines(words.out);
     for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 80U) << line;
     const auto fives =

@@ -105,6 +105,8 @@ TEST(ClockOffset, TheIntervalHoldsTheTruthAsOftenAsItSays) {
         inside += std::abs(miss_s) <= found->ticks_95_s ? 1 : 0;
         squares += miss_s * miss_s;
     }
+    RecordProperty("inside", inside);
+    RecordProperty("rms_us", static_cast<int>(1.0e6 * std::sqrt(squares / kRuns)));
     EXPECT_GE(inside, 925);
     EXPECT_LE(inside, 970);
     // 30 ms over the root of 21 ticks is 6.5 ms.
@@ -119,6 +121,7 @@ TEST(ClockOffset, ClicksAmongTheTicksDoNoHarm) {
         ASSERT_TRUE(found) << found.error().message;
         far += std::abs(found->offset_s + 0.2) > 0.03 ? 1 : 0;
     }
+    RecordProperty("far", far);
     EXPECT_LE(far, 3);
 }
 
@@ -133,6 +136,7 @@ TEST(ClockOffset, WhatHasNoRhythmIsRefused) {
         noise.clicks = 7 + run % 40;
         taken += offset_from_ticks(ticks_of(noise, random)) ? 1 : 0;
     }
+    RecordProperty("taken", taken);
     EXPECT_LE(taken, 6) << "one in a thousand is allowed";
     Scene metronome;  // two beats a second
     std::vector<Tick> beats = ticks_of({0.0, 30}, random);
