@@ -62,7 +62,8 @@ std::string sheet_text(const station::MessageSheet& sheet, const station::Batter
     }
     text += labelled("expect", sheet.expect);
     text += labelled("receipt", sheet.receipt + " ___ for a message of theirs");
-    text += labelled("repeat", "RPT GR ___ ? asks for a group of theirs, AA ___ ? for all after it");
+    text +=
+        labelled("repeat", "RPT GR ___ ? asks for a group of theirs, AA ___ ? for all after it");
     return text + labelled("sign off", sheet.sign_off);
 }
 

@@ -1,8 +1,10 @@
 // skedlark log from outside, and the watches that copy and find write into it.
+#include <fcntl.h>
 #include <gtest/gtest.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <csignal>
 #include <filesystem>
 
 #include "tests/cli/scenes.h"
@@ -86,6 +88,32 @@ TEST_F(LogCli, ALiveWatchWithoutASoundInputIsMissed) {
     EXPECT_EQ(run(unlogged).status, 2);
     EXPECT_EQ(run({"copy", "--live", "no such device"}).status, 2) << "no contact, none missed";
     EXPECT_EQ(entries().size(), 1U);
+}
+
+// A FIFO that stays open is a watch that goes on; it is killed as a power cut would.
+TEST_F(LogCli, AWatchThatIsCutOffIsThere) {
+    const std::string fifo = data_.path("fifo");
+    ASSERT_EQ(::mkfifo(fifo.c_str(), 0600), 0);
+    const int held = ::open(fifo.c_str(), O_RDWR | O_CLOEXEC);
+    ASSERT_GE(held, 0);
+    ProgramOptions options;
+    options.environment = {{"XDG_DATA_HOME", data_.path("data")}, {"FIFO", fifo}};
+    options.environment["PROGRAM"] = skedlark_path();
+    {
+        Running watching({"sh", "-c",
+                          "exec \"$PROGRAM\" copy --json --log --contact evening --raw 8000 - "
+                          "< \"$FIFO\""},
+                         options);
+        ASSERT_TRUE(watching.wait_for_output("\"input\"", 20.0));
+        for (int i = 0; i < 200 && entries().empty(); ++i) ::usleep(50000);
+        watching.signal(SIGKILL);
+        EXPECT_EQ(watching.wait().status, 128 + SIGKILL);
+    }
+    ::close(held);
+    const auto all = entries();
+    ASSERT_EQ(all.size(), 1U);
+    EXPECT_EQ(all[0]["outcome"], "open");
+    EXPECT_EQ(all[0]["contact"], "evening");
 }
 
 TEST_F(LogCli, ARecordedWatchNamesItsRecording) {
