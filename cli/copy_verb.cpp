@@ -21,11 +21,12 @@ struct CopyOptions {
 constexpr const char* kExample =
     "Example:\n"
     "  skedlark copy --pitch 700 evening.flac\n"
-    "  skedlark copy --live --record ~/watches\n"
+    "  skedlark copy --live --record ~/watches --contact evening\n"
     "Text goes to standard output, what is said about it to standard error. On a terminal, dim "
     "text may\n"
     "still change, underlined characters are less than 80 % sure, _ stands where nothing could be "
     "read.\n"
+    "A live watch is kept in the log (skedlark log).\n"
     "Exit status: 0 text was copied; 1 none was; 2 cannot read an input; 3 cut short from outside.";
 
 bool is_copied_text(const Event& event) {
@@ -205,6 +206,7 @@ void add_copy(CLI::App& program, Run& chosen) {
         ->type_name("COLUMNS")
         ->check(number_within({20.0, 1000.0, "columns"}, true))
         ->excludes(json);
+    add_log_options(*verb, options->watching.log);
     verb->footer(kExample);
     verb->callback([options, &chosen] { chosen = [options] { return run_copy(*options); }; });
 }

@@ -19,6 +19,7 @@ constexpr const char* kExample =
     "replaces it.\n"
     "SNR is with the key down, in 2500 Hz. Odds are the chance that noise alone gives a tone as "
     "clear.\n"
+    "A live watch is kept in the log (skedlark log).\n"
     "Exit status: 0 a tone was found; 1 none was; 2 cannot read an input; 3 cut short from "
     "outside.";
 
@@ -151,6 +152,7 @@ void add_find(CLI::App& program, Run& chosen) {
         ->check(number_within(
             {watch::kMinFalseAlarmsPerHour, watch::kMaxFalseAlarmsPerHour, "an hour"}));
     verb->add_flag("--json", options->json, "Events as JSON Lines");
+    add_log_options(*verb, options->watching.log);
     verb->footer(kExample);
     verb->callback([options, &chosen] { chosen = [options] { return run_find(*options); }; });
 }

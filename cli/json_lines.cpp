@@ -1,6 +1,5 @@
 #include "cli/json_lines.h"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <cmath>
@@ -201,14 +200,6 @@ std::string json_found_line(double seconds_long, const std::vector<ToneEvent>& t
     }
     return line_of(
         {{"event", "found"}, {"seconds", number(seconds_long, 4)}, {"tones", std::move(list)}});
-}
-
-std::string utc_text(UtcTime time) {
-    const auto whole = std::chrono::floor<std::chrono::seconds>(time);
-    const std::time_t seconds_since = std::chrono::system_clock::to_time_t(
-        std::chrono::time_point_cast<std::chrono::system_clock::duration>(whole));
-    return fmt::format("{:%Y-%m-%dT%H:%M:%S}.{:03}Z", fmt::gmtime(seconds_since),
-                       (time - whole).count());
 }
 
 }  // namespace skedlark::cli

@@ -8,16 +8,14 @@
 // Checked: tests/cli/json_lines_test.cpp
 #pragma once
 
-#include <chrono>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "dsp/core/events.h"
+#include "dsp/core/utc.h"
 
 namespace skedlark::cli {
-
-using UtcTime = std::chrono::sys_time<std::chrono::milliseconds>;
 
 // What the first line of every input says.
 struct InputLine {
@@ -61,7 +59,5 @@ struct CheckLine {
 
 // The last line of find: what is known at the end about every tone found.
 [[nodiscard]] std::string json_found_line(double seconds, const std::vector<ToneEvent>& tones);
-// "2026-11-25T06:30:00.125Z"
-[[nodiscard]] std::string utc_text(UtcTime time);
 
 }  // namespace skedlark::cli

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <filesystem>
+
 #include "cli/stop_signal.h"
 #include "dsp/watch/drive.h"
 
@@ -9,10 +11,51 @@ namespace skedlark::cli {
 
 namespace {
 
+// A log outlives the folder one happens to be in.
+std::string whole_path(const std::string& path) {
+    std::error_code failed;
+    const auto absolute = std::filesystem::absolute(path, failed);
+    return path.empty() || failed ? path : absolute.string();
+}
+
+// Live watches are logged unless that is refused, others where it is asked for.
+std::optional<WatchLog> open_log(const WatchingOptions& options, const InputLine& input) {
+    const LogOptions& log = options.log;
+    const bool wanted = log.wanted || (options.input.live && !log.refused);
+    if (!wanted) return std::nullopt;
+    log::Entry facts;
+    facts.started = input.utc.value_or(
+        std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()));
+    facts.who = log.who;
+    facts.contact = log.contact;
+    facts.receiver = log.receiver;
+    std::error_code ignored;
+    const bool is_file = !options.input.live && std::filesystem::exists(input.name, ignored);
+    facts.input = is_file ? whole_path(input.name) : input.name;
+    facts.recording = whole_path(options.record.folder);
+    return std::optional<WatchLog>(std::in_place, log, options.verb, std::move(facts));
+}
+
+// A contact missed for want of a sound input is one missed too; a slip in a device's name is none.
+void log_no_input(const WatchingOptions& options, const std::string& why) {
+    if (!options.input.live || options.log.contact.empty()) return;
+    if (auto log = open_log(options, {.name = options.input.device})) log->end(why, "");
+}
+
+std::string recorded_files(const audio::Recorder* recorder) {
+    std::string files;
+    if (recorder == nullptr) return files;
+    for (const std::string& file : recorder->files()) {
+        files += (files.empty() ? "" : "\n") + whole_path(file);
+    }
+    return files;
+}
+
 ExitStatus watch_one(const WatchingOptions& options, Result<OpenInput> input, bool several,
                      Printer& printer) {
     if (!input) {
         print_error(options.verb, input.error().message);
+        log_no_input(options, input.error().message);
         return exit_status(input.error().code);
     }
     Result<watch::Watch> watch = watch::Watch::create(options.watch);
@@ -22,13 +65,16 @@ ExitStatus watch_one(const WatchingOptions& options, Result<OpenInput> input, bo
     }
     const StopOnSignal stopping(*input->source);
     Progress progress(Progress::Clock::now());
+    std::optional<WatchLog> log = open_log(options, input->line);
     printer.begin(input->line, several);
     watch::DriveHooks hooks;
     hooks.events = [&](const std::vector<Event>& events) {
         printer.show(events);
+        if (log) log->add(events);
         return !printer.output().failure();
     };
     hooks.progress = [&](double done_s, std::optional<double> total_s) {
+        if (log) log->reach(done_s);
         if (const auto line = progress.line(done_s, total_s, Progress::Clock::now())) {
             printer.show_status(*line);
         }
@@ -36,17 +82,24 @@ ExitStatus watch_one(const WatchingOptions& options, Result<OpenInput> input, bo
     hooks.recorder = input->recorder.get();
     const Status status = watch::drive(*input->source, *watch, hooks);
     printer.end();
+    const bool stopped = stop_signal_seen() && !input->source->is_live();
+    const auto log_end = [&](const std::string& cut_short) {
+        if (log) log->end(cut_short, recorded_files(input->recorder.get()));
+    };
     if (!status) {
+        log_end(status.error().message);
         print_error(options.verb, status.error().message);
         return exit_status(status.error().code);
     }
     if (input->recorder) {
         if (const Status recorded = input->recorder->close(); !recorded) {
+            log_end(recorded.error().message);
             print_error(options.verb, recorded.error().message);
             return kCutShort;
         }
     }
-    if (stop_signal_seen() && !input->source->is_live()) {
+    log_end(stopped ? "stopped before its end" : "");
+    if (stopped) {
         print_error(options.verb, fmt::format("{}: stopped before its end", input->line.name));
         return kCutShort;
     }

@@ -14,6 +14,7 @@
 #include "cli/output.h"
 #include "cli/progress.h"
 #include "cli/sources.h"
+#include "cli/watch_log.h"
 #include "dsp/watch/watch.h"
 
 namespace skedlark::cli {
@@ -42,6 +43,7 @@ struct WatchingOptions {
     InputOptions input;
     watch::WatchConfig watch;
     RecordOptions record{};
+    LogOptions log{};
 };
 
 // Adds --pitch (0 where it is not given) and --span.

@@ -181,7 +181,7 @@ TEST(BadInput, OptionsOutOfRangeNameFieldValueAndRange) {
 
 TEST(BadInput, ADeviceThatDoesNotExist) {
     // Whatever inputs this machine has, none is called so; the error lists those there are.
-    const Ended ended = run_skedlark({"copy", "--live", "no such input"});
+    const Ended ended = run_skedlark({"copy", "--no-log", "--live", "no such input"});
     EXPECT_EQ(ended.status, 2) << ended.error;
     EXPECT_NE(ended.error.find("no such input"), std::string::npos) << ended.error;
     EXPECT_FALSE(ended.timed_out);

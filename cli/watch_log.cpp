@@ -1,0 +1,111 @@
+#include "cli/watch_log.h"
+
+#include <cstdlib>
+#include <filesystem>
+
+#include "cli/options.h"
+#include "cli/output.h"
+
+namespace skedlark::cli {
+
+namespace {
+
+constexpr std::chrono::seconds kRenewEvery{60};
+
+std::string environment(const char* name) {
+    const char* value = std::getenv(name);
+    return value == nullptr ? "" : value;
+}
+
+}  // namespace
+
+void add_log_options(CLI::App& verb, LogOptions& options) {
+    CLI::Option* wanted = verb.add_flag(
+        "--log", options.wanted, "Write this watch into the log; with --live that is done anyway");
+    verb.add_flag("--no-log", options.refused, "Don't write a live watch into the log")
+        ->excludes(wanted);
+    verb.add_option("--log-file", options.file,
+                    "The log, for --log and --live; default: "
+                    "$XDG_DATA_HOME/skedlark/log.db or ~/.local/share/skedlark/log.db")
+        ->type_name("FILE");
+    verb.add_option("--contact", options.contact, "Name of the contact in the plan, for the log")
+        ->type_name("NAME");
+    verb.add_option("--receiver", options.receiver, "Name of the receiver, for the log")
+        ->type_name("NAME");
+    verb.add_option("--who", options.who, "Who keeps the watch, for the log")->type_name("NAME");
+}
+
+Result<std::string> default_log_path() {
+    // The specification passes over a path that is not absolute.
+    std::string folder = environment("XDG_DATA_HOME");
+    if (folder.empty() || folder.front() != '/') {
+        const std::string home = environment("HOME");
+        if (home.empty()) {
+            return Error{ErrorCode::not_found,
+                         "no place for the log: neither XDG_DATA_HOME nor HOME is set; name one "
+                         "with --log-file"};
+        }
+        folder = home + "/.local/share";
+    }
+    return folder + "/skedlark/log.db";
+}
+
+Result<std::string> log_path_for_writing(const std::string& file) {
+    if (!file.empty()) return file;
+    auto path = default_log_path();
+    if (!path) return path;
+    const auto folder = std::filesystem::path(*path).parent_path();
+    std::error_code failed;
+    std::filesystem::create_directories(folder, failed);
+    if (failed) {
+        return Error{ErrorCode::write_failed,
+                     folder.string() + ": cannot be made: " + failed.message()};
+    }
+    return path;
+}
+
+WatchLog::WatchLog(const LogOptions& options, std::string verb, log::Entry facts)
+    : verb_(std::move(verb)), recording_(facts.recording), entry_(std::move(facts)) {
+    if (const Status opened = open(options.file); !opened) give_up(opened.error());
+}
+
+Status WatchLog::open(const std::string& file) {
+    const auto path = log_path_for_writing(file);
+    if (!path) return path.error();
+    auto book = log::LogBook::open(*path, log::Access::write);
+    if (!book) return book.error();
+    book_.emplace(std::move(*book));
+    const auto id = book_->add(entry_.entry());
+    if (!id) return id.error();
+    entry_.set_id(*id);
+    written_ = Clock::now();
+    return Done{};
+}
+
+void WatchLog::give_up(const Error& error) {
+    book_.reset();
+    print_error(verb_, "the watch goes on, but is not logged: " + error.message);
+}
+
+void WatchLog::add(const std::vector<Event>& events) { entry_.add(events); }
+
+void WatchLog::reach(double seconds) {
+    entry_.reach(seconds);
+    if (Clock::now() - written_ >= kRenewEvery) write();
+}
+
+void WatchLog::end(const std::string& cut_short, const std::string& recording) {
+    if (!recording.empty()) recording_ = recording;
+    entry_.end(cut_short);
+    write();
+}
+
+void WatchLog::write() {
+    written_ = Clock::now();
+    if (!book_) return;
+    log::Entry entry = entry_.entry();
+    entry.recording = recording_;
+    if (const Status status = book_->replace(entry); !status) give_up(status.error());
+}
+
+}  // namespace skedlark::cli

@@ -1,0 +1,64 @@
+// Writes a watch into the log while it goes on; a log that cannot be written is said, not minded.
+//
+// Stage:   cli. In: options, the input, events of the watch. Out: one entry of the log.
+// Time:    the entry is there from the start and is renewed once a minute, so that it outlives a
+//          power cut.
+// Errors:  once on standard error; the watch goes on.
+// Threads: one.
+// Checked: tests/cli/log_test.cpp, live_test.cpp
+#pragma once
+
+#include <CLI/App.hpp>
+#include <chrono>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "dsp/core/events.h"
+#include "dsp/core/result.h"
+#include "dsp/log/log_book.h"
+#include "dsp/log/watch_entry.h"
+
+namespace skedlark::cli {
+
+struct LogOptions {
+    bool wanted = false;   // --log; a live watch is logged without it
+    bool refused = false;  // --no-log
+    std::string file;      // empty: default_log_path()
+    std::string who;
+    std::string contact;
+    std::string receiver;
+};
+
+// Adds --log, --no-log, --log-file, --contact, --receiver and --who.
+void add_log_options(CLI::App& verb, LogOptions& options);
+
+// $XDG_DATA_HOME/skedlark/log.db, or ~/.local/share/skedlark/log.db (XDG Base Directory
+// Specification). not_found where neither is known.
+[[nodiscard]] Result<std::string> default_log_path();
+// The file the options name, for writing; folders of the default one are made where missing.
+[[nodiscard]] Result<std::string> log_path_for_writing(const std::string& file);
+
+class WatchLog {
+ public:
+    // verb: whose errors they are. facts: what is known before anything is heard.
+    WatchLog(const LogOptions& options, std::string verb, log::Entry facts);
+
+    void add(const std::vector<Event>& events);
+    void reach(double seconds);
+    void end(const std::string& cut_short, const std::string& recording);
+
+ private:
+    using Clock = std::chrono::steady_clock;
+    Status open(const std::string& file);
+    void write();
+    void give_up(const Error& error);
+
+    std::string verb_;
+    std::string recording_;
+    log::WatchEntry entry_;
+    std::optional<log::LogBook> book_;  // empty: the log cannot be written
+    Clock::time_point written_;
+};
+
+}  // namespace skedlark::cli
