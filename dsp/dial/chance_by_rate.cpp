@@ -1,9 +1,9 @@
 #include "dsp/dial/chance_by_rate.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
+
+#include "dsp/dial/within.h"
 
 namespace skedlark::dial {
 namespace {
@@ -18,12 +18,6 @@ constexpr std::array<double, kLevels> kFifths{-1.39981, -0.531913, 0.0, 0.531913
 
 double node_rate(std::size_t node) {
     return kSlowest * std::pow(kFastest / kSlowest, static_cast<double>(node) / (kNodes - 1));
-}
-
-Status within(const char* field, double value, double from, double to) {
-    if (value >= from && value <= to) return Done{};
-    return Error{ErrorCode::invalid_value,
-                 fmt::format("{}: {} is not allowed; allowed: {} to {}", field, value, from, to)};
 }
 
 }  // namespace

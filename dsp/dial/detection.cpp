@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "dsp/core/units.h"
+#include "dsp/dial/within.h"
 
 namespace skedlark::dial {
 namespace {
@@ -39,12 +40,6 @@ double square_law_chance(const SquareLawConfig& config, double rate_hz_per_s,
     if (energy > 20.0 * threshold) return 1.0;
     const double chance = boost::math::cdf(boost::math::complement(law, 2.0 * threshold));
     return std::isfinite(chance) ? std::clamp(chance, 0.0, 1.0) : 0.0;
-}
-
-Status within(const char* field, double value, double from, double to) {
-    if (value >= from && value <= to) return Done{};
-    return Error{ErrorCode::invalid_value,
-                 fmt::format("{}: {} is not allowed; allowed: {} to {}", field, value, from, to)};
 }
 
 // All that was measured at one rate, by rising level.

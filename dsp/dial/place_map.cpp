@@ -7,6 +7,8 @@
 #include <numbers>
 #include <numeric>
 
+#include "dsp/dial/within.h"
+
 namespace skedlark::dial {
 namespace {
 
@@ -18,11 +20,6 @@ constexpr double kSteadyOdds = 0.05;
 constexpr double kCertain = 0.9999;  // no call is surer than that
 
 Error wrong(const std::string& message) { return {ErrorCode::invalid_value, message}; }
-
-Status within(const char* field, double value, double from, double to) {
-    if (value >= from && value <= to) return Done{};
-    return wrong(fmt::format("{}: {} is not allowed; allowed: {} to {}", field, value, from, to));
-}
 
 double below(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
 
@@ -117,8 +114,8 @@ Result<PlaceMap> PlaceMap::create(const Dial& dial, const Setting& setting,
     // Four cells in what the audio passband spans on the dial.
     const double span = 2e-3 * receiver.audio.high_hz / setting.khz_per_div;
     const double wish = std::clamp(span / 4.0, 0.005, 0.1);
-    const double count = std::clamp(std::ceil((high - map.low_div_) / wish), 8.0,
-                                    static_cast<double>(kMaxCells));
+    const double count =
+        std::clamp(std::ceil((high - map.low_div_) / wish), 8.0, static_cast<double>(kMaxCells));
     map.step_div_ = (high - map.low_div_) / count;
     map.now_.resize(static_cast<std::size_t>(count));
     for (std::size_t i = 0; i < map.now_.size(); ++i) {
@@ -205,11 +202,18 @@ std::vector<double> PlaceMap::place_odds(const Pass& pass) const {
         double weight = 1.0 / others_at(candidate);
         const double sure = std::min(candidate.confidence, kCertain);
         switch (candidate.heard) {
-            case Heard::keyed: break;
-            case Heard::steady: weight *= kSteadyOdds; break;
+            case Heard::keyed:
+                break;
+            case Heard::steady:
+                weight *= kSteadyOdds;
+                break;
             // The call is what no other station sends: only a misreading gives it elsewhere.
-            case Heard::expected_call: weight = 1.0 / ((1.0 - sure) * others_per_div_); break;
-            case Heard::other_call: weight *= 1.0 - sure; break;
+            case Heard::expected_call:
+                weight = 1.0 / ((1.0 - sure) * others_per_div_);
+                break;
+            case Heard::other_call:
+                weight *= 1.0 - sure;
+                break;
         }
         for (std::size_t i = 0; i < odds.size(); ++i) {
             odds[i] += weight * density(candidate.div - div_of(i), candidate.sd_div);

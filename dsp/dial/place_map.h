@@ -26,9 +26,9 @@
 namespace skedlark::dial {
 
 struct MapConfig {
-    double reach_sds = 4.0;      // the map ends so many standard deviations from the setting, 2 to 8
-    double least_reach_div = 3;  // but no nearer than this, 0.1 to 1000, and never beyond the dial
-    double elsewhere = 0.0;      // 0 to 0.9
+    double reach_sds = 4.0;  // the map ends so many standard deviations from the setting, 2 to 8
+    double least_reach_div = 3;   // but no nearer than this, 0.1 to 1000, and never beyond the dial
+    double elsewhere = 0.0;       // 0 to 0.9
     double others_per_div = 0.2;  // keyed stations that are not ours, on the mean; 0.001 to 100
 };
 

@@ -1,0 +1,190 @@
+#include "dsp/dial/search_plan.h"
+
+#include <algorithm>
+#include <cmath>
+#include <deque>
+
+#include "dsp/dial/within.h"
+
+namespace skedlark::dial {
+namespace {
+
+constexpr std::size_t kMostStretches = 200;
+constexpr double kLeastChance = 1e-6;  // less is no reason to turn the dial
+
+struct Interval {
+    std::size_t from = 0, to = 0;  // cells, to not included
+    double value = 0.0;
+};
+
+// The interval of least to most cells with the largest sum of gain minus price a cell: sums from the
+// start, and the smallest of those that are near enough behind.
+Interval best_sum(const std::vector<double>& sums, double price, std::size_t least,
+                  std::size_t most) {
+    const auto key = [&](std::size_t i) { return sums[i] - price * static_cast<double>(i); };
+    Interval best{0, 0, -1e300};
+    std::deque<std::size_t> starts;  // by rising key
+    for (std::size_t to = least; to < sums.size(); ++to) {
+        const std::size_t fresh = to - least;
+        while (!starts.empty() && key(starts.back()) >= key(fresh)) starts.pop_back();
+        starts.push_back(fresh);
+        while (to - starts.front() > most) starts.pop_front();
+        const double value = key(to) - key(starts.front());
+        if (value > best.value) best = {starts.front(), to, value};
+    }
+    return best;
+}
+
+// All that one speed offers on a map.
+struct Speed {
+    double div_per_min = 0.0;
+    double cell_s = 0.0;         // to cross a cell
+    double fixed_s = 0.0;        // for each stretch, however short
+    std::vector<double> sums{};  // gain of all cells before this one
+
+    [[nodiscard]] double gain(const Interval& i) const { return sums[i.to] - sums[i.from]; }
+    [[nodiscard]] double seconds(const Interval& i) const {
+        return fixed_s + cell_s * static_cast<double>(i.to - i.from);
+    }
+};
+
+class Search {
+ public:
+    Search(const PlaceMap& map, const ChanceByRate& chance, const SearchConfig& config)
+        : map_(map),
+          config_(config),
+          least_(std::clamp<std::size_t>(
+              static_cast<std::size_t>(std::ceil(config.shortest_div / map.step_div() - 1e-9)), 1,
+              map.cells())) {
+        for (int n = 0; n < kSpeeds; ++n) add_speed(n, chance);
+    }
+
+    [[nodiscard]] std::optional<Stretch> best_per_second(double window_s) const {
+        std::optional<Stretch> best;
+        for (const Speed& speed : speeds_) {
+            const std::size_t most = most_cells(speed, window_s);
+            if (most < least_) continue;
+            const Stretch found = stretch(speed, best_ratio(speed, most));
+            if (!best || found.chance / found.seconds > best->chance / best->seconds) best = found;
+        }
+        return useful(best);
+    }
+    // The one stretch that gains most in the time.
+    [[nodiscard]] std::optional<Stretch> best_single(double window_s) const {
+        std::optional<Stretch> best;
+        for (const Speed& speed : speeds_) {
+            const std::size_t most = most_cells(speed, window_s);
+            if (most < least_) continue;
+            const Stretch found = stretch(speed, best_sum(speed.sums, 0.0, least_, most));
+            if (!best || found.chance > best->chance) best = found;
+        }
+        return useful(best);
+    }
+
+ private:
+    void add_speed(int n, const ChanceByRate& chance) {
+        Speed speed;
+        speed.div_per_min =
+            config_.slowest_div_per_min *
+            std::pow(config_.fastest_div_per_min / config_.slowest_div_per_min,
+                     static_cast<double>(n) / (kSpeeds - 1));
+        speed.cell_s = 60.0 * map_.step_div() / speed.div_per_min;
+        speed.fixed_s = config_.setting_s + 120.0 * config_.run_on_div / speed.div_per_min;
+        speed.sums.resize(map_.cells() + 1, 0.0);
+        for (std::size_t i = 0; i < map_.cells(); ++i) {
+            const double rate_hz_per_s = 1000.0 * map_.khz_per_div(i) * speed.div_per_min / 60.0;
+            double gain = 0.0;
+            for (std::size_t level = 0; level < kLevels; ++level) {
+                gain += map_.by_level(i)[level] * chance.at(rate_hz_per_s, level);
+            }
+            speed.sums[i + 1] = speed.sums[i] + gain;
+        }
+        speeds_.push_back(std::move(speed));
+    }
+
+    [[nodiscard]] std::size_t most_cells(const Speed& speed, double window_s) const {
+        const double cells = (window_s - speed.fixed_s) / speed.cell_s + 1e-9;
+        return cells < 1.0 ? 0
+                           : std::min(map_.cells(), static_cast<std::size_t>(
+                                                        std::min(cells, 1e6)));
+    }
+
+    // Largest gain for each second: the price of time is raised until no interval is worth it.
+    [[nodiscard]] Interval best_ratio(const Speed& speed, std::size_t most) const {
+        Interval best = best_sum(speed.sums, 0.0, least_, most);
+        for (int n = 0; n < 50; ++n) {
+            const double price = speed.gain(best) / speed.seconds(best);
+            const Interval next = best_sum(speed.sums, price * speed.cell_s, least_, most);
+            if (next.value <= price * speed.fixed_s + 1e-15) break;
+            best = next;
+        }
+        return best;
+    }
+
+    [[nodiscard]] Stretch stretch(const Speed& speed, const Interval& i) const {
+        const auto edge = [&](std::size_t cell) {
+            return map_.low_div() + static_cast<double>(cell) * map_.step_div();
+        };
+        return {edge(i.from),     edge(i.to),       config_.run_on_div,
+                speed.div_per_min, speed.seconds(i), speed.gain(i)};
+    }
+    [[nodiscard]] static std::optional<Stretch> useful(const std::optional<Stretch>& found) {
+        return found && found->chance >= kLeastChance ? found : std::nullopt;
+    }
+
+    const PlaceMap& map_;
+    const SearchConfig& config_;
+    std::size_t least_;  // cells
+    std::vector<Speed> speeds_{};
+};
+
+Status check_config(const SearchConfig& config) {
+    for (const Status& s :
+         {within("window_s", config.window_s, 1.0, 86400.0),
+          within("setting_s", config.setting_s, 0.0, 600.0),
+          within("run_on_div", config.run_on_div, 0.0, 100.0),
+          within("slowest_div_per_min", config.slowest_div_per_min, 0.01, 1000.0),
+          within("fastest_div_per_min", config.fastest_div_per_min, config.slowest_div_per_min,
+                 1000.0),
+          within("shortest_div", config.shortest_div, 0.0, 100.0)}) {
+        if (!s) return s;
+    }
+    return Done{};
+}
+
+}  // namespace
+
+Result<SearchPlan> plan_search(const PlaceMap& map, const ChanceByRate& chance,
+                               const SearchConfig& config) {
+    if (Status s = check_config(config); !s) return s.error();
+    SearchPlan greedy;
+    PlaceMap supposed = map;
+    double left_to_find = 1.0;
+    while (greedy.stretches.size() < kMostStretches) {
+        const auto next =
+            Search(supposed, chance, config).best_per_second(config.window_s - greedy.seconds);
+        if (!next) break;
+        // The stretch's chance is one given that all before it found nothing.
+        greedy.chance += left_to_find * next->chance;
+        left_to_find *= 1.0 - next->chance;
+        greedy.seconds += next->seconds;
+        greedy.stretches.push_back(*next);
+        const Pass unheard{next->from_div, next->to_div, next->div_per_min, 0.0, {}};
+        if (Status s = supposed.heard(unheard, chance); !s) return s.error();
+    }
+    const auto single = Search(map, chance, config).best_single(config.window_s);
+    if (single && single->chance > greedy.chance) {
+        return SearchPlan{{*single}, single->seconds, single->chance};
+    }
+    return greedy;
+}
+
+Result<std::optional<Stretch>> next_stretch(const PlaceMap& map, const ChanceByRate& chance,
+                                            const SearchConfig& config) {
+    Result<SearchPlan> plan = plan_search(map, chance, config);
+    if (!plan) return plan.error();
+    if (plan->stretches.empty()) return std::optional<Stretch>{};
+    return std::optional<Stretch>{plan->stretches.front()};
+}
+
+}  // namespace skedlark::dial
