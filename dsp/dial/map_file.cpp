@@ -131,8 +131,8 @@ std::string foreign(const PlaceMap::State& state, const Dial& dial, double wante
                            dial.band().name);
     }
     if (!(std::abs(state.wanted_mhz - wanted_mhz) <= kSameMhz)) {
-        return fmt::format("wanted_mhz: the map looks for {} MHz, not for {} MHz",
-                           state.wanted_mhz, wanted_mhz);
+        return fmt::format("wanted_mhz: the map looks for {} MHz, not for {} MHz", state.wanted_mhz,
+                           wanted_mhz);
     }
     return "";
 }

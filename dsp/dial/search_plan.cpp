@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <deque>
+#include <numeric>
 
 #include "dsp/dial/within.h"
 
@@ -38,9 +39,10 @@ Interval best_sum(const std::vector<double>& sums, double price, std::size_t lea
 // All that one speed offers on a map.
 struct Speed {
     double div_per_min = 0.0;
-    double cell_s = 0.0;         // to cross a cell
-    double fixed_s = 0.0;        // for each stretch, however short
-    std::vector<double> sums{};  // gain of all cells before this one
+    double cell_s = 0.0;                       // to cross a cell
+    double fixed_s = 0.0;                      // for each stretch, however short
+    std::vector<PlaceMap::ByLevel> noticed{};  // in each cell
+    std::vector<double> sums{};                // gain of all cells before this one
 
     [[nodiscard]] double gain(const Interval& i) const { return sums[i.to] - sums[i.from]; }
     [[nodiscard]] double seconds(const Interval& i) const {
@@ -51,14 +53,28 @@ struct Speed {
 class Search {
  public:
     Search(const PlaceMap& map, const ChanceByRate& chance, const SearchConfig& config)
-        : map_(map),
+        : low_div_(map.low_div()),
+          step_div_(map.step_div()),
+          cells_(map.cells()),
           config_(config),
           least_(std::clamp<std::size_t>(
-              static_cast<std::size_t>(std::ceil(config.shortest_div / map.step_div() - 1e-9)), 1,
-              map.cells())) {
-        for (int n = 0; n < kSpeeds; ++n) add_speed(n, chance);
+              static_cast<std::size_t>(std::ceil(config.shortest_div / step_div_ - 1e-9)), 1,
+              cells_)) {
+        for (int n = 0; n < kSpeeds; ++n) add_speed(n, map, chance);
+        look_at(map);
     }
 
+    // What the map holds now; it must be the one of before, after more passes.
+    void look_at(const PlaceMap& map) {
+        for (Speed& speed : speeds_) {
+            for (std::size_t i = 0; i < cells_; ++i) {
+                const PlaceMap::ByLevel& here = map.by_level(i);
+                speed.sums[i + 1] =
+                    speed.sums[i] +
+                    std::inner_product(here.begin(), here.end(), speed.noticed[i].begin(), 0.0);
+            }
+        }
+    }
     [[nodiscard]] std::optional<Stretch> best_per_second(double window_s) const {
         std::optional<Stretch> best;
         for (const Speed& speed : speeds_) {
@@ -82,31 +98,27 @@ class Search {
     }
 
  private:
-    void add_speed(int n, const ChanceByRate& chance) {
+    void add_speed(int n, const PlaceMap& map, const ChanceByRate& chance) {
         Speed speed;
-        speed.div_per_min =
-            config_.slowest_div_per_min *
-            std::pow(config_.fastest_div_per_min / config_.slowest_div_per_min,
-                     static_cast<double>(n) / (kSpeeds - 1));
-        speed.cell_s = 60.0 * map_.step_div() / speed.div_per_min;
+        speed.div_per_min = config_.slowest_div_per_min *
+                            std::pow(config_.fastest_div_per_min / config_.slowest_div_per_min,
+                                     static_cast<double>(n) / (kSpeeds - 1));
+        speed.cell_s = 60.0 * step_div_ / speed.div_per_min;
         speed.fixed_s = config_.setting_s + 120.0 * config_.run_on_div / speed.div_per_min;
-        speed.sums.resize(map_.cells() + 1, 0.0);
-        for (std::size_t i = 0; i < map_.cells(); ++i) {
-            const double rate_hz_per_s = 1000.0 * map_.khz_per_div(i) * speed.div_per_min / 60.0;
-            double gain = 0.0;
+        speed.sums.resize(cells_ + 1, 0.0);
+        speed.noticed.resize(cells_);
+        for (std::size_t i = 0; i < cells_; ++i) {
+            const double rate_hz_per_s = 1000.0 * map.khz_per_div(i) * speed.div_per_min / 60.0;
             for (std::size_t level = 0; level < kLevels; ++level) {
-                gain += map_.by_level(i)[level] * chance.at(rate_hz_per_s, level);
+                speed.noticed[i][level] = chance.at(rate_hz_per_s, level);
             }
-            speed.sums[i + 1] = speed.sums[i] + gain;
         }
         speeds_.push_back(std::move(speed));
     }
 
     [[nodiscard]] std::size_t most_cells(const Speed& speed, double window_s) const {
-        const double cells = (window_s - speed.fixed_s) / speed.cell_s + 1e-9;
-        return cells < 1.0 ? 0
-                           : std::min(map_.cells(), static_cast<std::size_t>(
-                                                        std::min(cells, 1e6)));
+        const double room = (window_s - speed.fixed_s) / speed.cell_s + 1e-9;
+        return room < 1.0 ? 0 : std::min(cells_, static_cast<std::size_t>(std::min(room, 1e6)));
     }
 
     // Largest gain for each second: the price of time is raised until no interval is worth it.
@@ -123,30 +135,30 @@ class Search {
 
     [[nodiscard]] Stretch stretch(const Speed& speed, const Interval& i) const {
         const auto edge = [&](std::size_t cell) {
-            return map_.low_div() + static_cast<double>(cell) * map_.step_div();
+            return low_div_ + static_cast<double>(cell) * step_div_;
         };
-        return {edge(i.from),     edge(i.to),       config_.run_on_div,
+        return {edge(i.from),      edge(i.to),       config_.run_on_div,
                 speed.div_per_min, speed.seconds(i), speed.gain(i)};
     }
     [[nodiscard]] static std::optional<Stretch> useful(const std::optional<Stretch>& found) {
         return found && found->chance >= kLeastChance ? found : std::nullopt;
     }
 
-    const PlaceMap& map_;
+    double low_div_, step_div_;
+    std::size_t cells_;
     const SearchConfig& config_;
     std::size_t least_;  // cells
     std::vector<Speed> speeds_{};
 };
 
 Status check_config(const SearchConfig& config) {
-    for (const Status& s :
-         {within("window_s", config.window_s, 1.0, 86400.0),
-          within("setting_s", config.setting_s, 0.0, 600.0),
-          within("run_on_div", config.run_on_div, 0.0, 100.0),
-          within("slowest_div_per_min", config.slowest_div_per_min, 0.01, 1000.0),
-          within("fastest_div_per_min", config.fastest_div_per_min, config.slowest_div_per_min,
-                 1000.0),
-          within("shortest_div", config.shortest_div, 0.0, 100.0)}) {
+    for (const Status& s : {within("window_s", config.window_s, 1.0, 86400.0),
+                            within("setting_s", config.setting_s, 0.0, 600.0),
+                            within("run_on_div", config.run_on_div, 0.0, 100.0),
+                            within("slowest_div_per_min", config.slowest_div_per_min, 0.01, 1000.0),
+                            within("fastest_div_per_min", config.fastest_div_per_min,
+                                   config.slowest_div_per_min, 1000.0),
+                            within("shortest_div", config.shortest_div, 0.0, 100.0)}) {
         if (!s) return s;
     }
     return Done{};
@@ -159,10 +171,11 @@ Result<SearchPlan> plan_search(const PlaceMap& map, const ChanceByRate& chance,
     if (Status s = check_config(config); !s) return s.error();
     SearchPlan greedy;
     PlaceMap supposed = map;
+    Search search(map, chance, config);
+    const auto single = search.best_single(config.window_s);
     double left_to_find = 1.0;
     while (greedy.stretches.size() < kMostStretches) {
-        const auto next =
-            Search(supposed, chance, config).best_per_second(config.window_s - greedy.seconds);
+        const auto next = search.best_per_second(config.window_s - greedy.seconds);
         if (!next) break;
         // The stretch's chance is one given that all before it found nothing.
         greedy.chance += left_to_find * next->chance;
@@ -171,8 +184,8 @@ Result<SearchPlan> plan_search(const PlaceMap& map, const ChanceByRate& chance,
         greedy.stretches.push_back(*next);
         const Pass unheard{next->from_div, next->to_div, next->div_per_min, 0.0, {}};
         if (Status s = supposed.heard(unheard, chance); !s) return s.error();
+        search.look_at(supposed);
     }
-    const auto single = Search(map, chance, config).best_single(config.window_s);
     if (single && single->chance > greedy.chance) {
         return SearchPlan{{*single}, single->seconds, single->chance};
     }

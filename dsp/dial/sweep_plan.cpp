@@ -16,7 +16,8 @@ constexpr int kPlaces = 50;  // at which kilohertz to a division are looked up
 double coarsest_khz_per_div(const Dial& dial, double low_div, double high_div) {
     double coarsest = 0.0;
     for (int i = 0; i <= kPlaces; ++i) {
-        coarsest = std::max(coarsest, dial.khz_per_div(low_div + (high_div - low_div) * i / kPlaces));
+        coarsest =
+            std::max(coarsest, dial.khz_per_div(low_div + (high_div - low_div) * i / kPlaces));
     }
     return coarsest;
 }
