@@ -33,9 +33,13 @@ double sum_of(const PlaceMap::ByLevel& levels) {
 }
 
 // Share of a cell that lies between two divisions known to within sd.
-double covered(double div, double low, double high, double sd) {
-    if (sd <= 0.0) return div >= low && div <= high ? 1.0 : 0.0;
-    return std::max(0.0, below((high - div) / sd) - below((low - div) / sd));
+double covered(double cell_div, double step_div, double low, double high, double sd) {
+    if (sd <= 0.0) {
+        const double edge = cell_div - 0.5 * step_div;
+        return std::clamp((std::min(high, edge + step_div) - std::max(low, edge)) / step_div, 0.0,
+                          1.0);
+    }
+    return std::max(0.0, below((high - cell_div) / sd) - below((low - cell_div) / sd));
 }
 
 Status check_candidate(const Candidate& candidate) {
@@ -103,7 +107,6 @@ Result<PlaceMap> PlaceMap::create(const Dial& dial, const Setting& setting,
     map.band_ = dial.band().name;
     map.wanted_mhz_ = setting.mhz;
     map.others_per_div_ = config.others_per_div;
-    map.elsewhere_ = map.elsewhere_at_first_ = config.elsewhere;
     const double reach = std::max(config.reach_sds * setting.sd_div, config.least_reach_div);
     map.low_div_ = std::max(receiver.from_div, setting.div - reach);
     const double high = std::min(receiver.to_div, setting.div + reach);
@@ -126,6 +129,10 @@ Result<PlaceMap> PlaceMap::create(const Dial& dial, const Setting& setting,
     }
     map.set_khz_per_div(dial);
     map.normalise();
+    map.elsewhere_ = map.elsewhere_at_first_ = config.elsewhere;
+    for (ByLevel& cell : map.now_) {
+        for (double& value : cell) value *= 1.0 - config.elsewhere;
+    }
     map.left_ = map.now_;
     return map;
 }
@@ -231,7 +238,7 @@ Status PlaceMap::heard(const Pass& pass, const ChanceByRate& chance) {
     const double low = std::min(pass.from_div, pass.to_div);
     const double high = std::max(pass.from_div, pass.to_div);
     for (std::size_t i = 0; i < now_.size(); ++i) {
-        const double share = covered(div_of(i), low, high, pass.position_sd_div);
+        const double share = covered(div_of(i), step_div_, low, high, pass.position_sd_div);
         if (share <= 0.0 && odds[i] <= 0.0) continue;
         const double rate_hz_per_s = 1000.0 * khz_per_div_[i] * pass.div_per_min / 60.0;
         for (std::size_t level = 0; level < kLevels; ++level) {

@@ -21,10 +21,8 @@ TEST(ChanceByRate, FollowsTheModelBetweenItsPlaces) {
 
 TEST(ChanceByRate, LevelsHaveTheMeanAndNearlyTheSpreadOfANormal) {
     // The model gives the level back, so that the levels themselves are seen.
-    const auto levels =
-        DetectionModel::from([](double, double snr) { return 0.5 + snr / 100.0; });
-    const auto chance =
-        ChanceByRate::create(levels, {.snr_2500hz_db = -10.0, .level_sd_db = 4.0});
+    const auto levels = DetectionModel::from([](double, double snr) { return 0.5 + snr / 100.0; });
+    const auto chance = ChanceByRate::create(levels, {.snr_2500hz_db = -10.0, .level_sd_db = 4.0});
     double mean = 0.0;
     double square = 0.0;
     for (std::size_t level = 0; level < kLevels; ++level) {
@@ -37,20 +35,18 @@ TEST(ChanceByRate, LevelsHaveTheMeanAndNearlyTheSpreadOfANormal) {
 }
 
 TEST(ChanceByRate, FastestRateForAChance) {
-    const auto chance =
-        ChanceByRate::create(falling(), {.sending_chance = 0.5});
+    const auto chance = ChanceByRate::create(falling(), {.sending_chance = 0.5});
     // exp(-rate / 1000) = 0.9; that it sends at all is not in the hand of who turns the dial.
     EXPECT_NEAR(*chance->fastest_with(0.9), -1000.0 * std::log(0.9), 1.0);
     EXPECT_NEAR(chance->at(100.0), 0.5 * std::exp(-0.1), 1e-3);
-    const auto weak = ChanceByRate::create(
-        DetectionModel::from([](double, double) { return 0.3; }), {});
+    const auto weak =
+        ChanceByRate::create(DetectionModel::from([](double, double) { return 0.3; }), {});
     EXPECT_FALSE(weak->fastest_with(0.9).has_value());
 }
 
 TEST(ChanceByRate, BadExpectationsAreNamed) {
-    for (const Expectation& wrong :
-         {Expectation{std::nan(""), 0.0, 1.0}, Expectation{-10.0, -1.0, 1.0},
-          Expectation{-10.0, 0.0, 1.5}}) {
+    for (const Expectation& wrong : {Expectation{std::nan(""), 0.0, 1.0},
+                                     Expectation{-10.0, -1.0, 1.0}, Expectation{-10.0, 0.0, 1.5}}) {
         const auto chance = ChanceByRate::create(falling(), wrong);
         ASSERT_FALSE(chance.ok());
         EXPECT_NE(chance.error().message.find("allowed"), std::string::npos);

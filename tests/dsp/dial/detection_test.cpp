@@ -31,14 +31,14 @@ TEST(Detection, AgainstAlbersheim) {
     // Albersheim, Proc. IEEE 69 (1981) 839: within 0.2 dB of the exact envelope detector for 1e-7 to
     // 1e-3 and 0.1 to 0.9; a square-law detector is up to 0.2 dB from that (Robertson, Bell Syst.
     // Tech. J. 46 (1967) 755-774).
-    for (const double false_alarm : {1e-6, 1e-4}) {
+    for (const double false_alarm : {1e-7, 1e-6}) {
         for (const double detected : {0.5, 0.9}) {
             for (const double looks : {1.0, 10.0, 100.0, 1000.0}) {
                 const double a = std::log(0.62 / false_alarm);
                 const double b = std::log(detected / (1.0 - detected));
-                const double look_db = -5.0 * std::log10(looks) +
-                                       (6.2 + 4.54 / std::sqrt(looks + 0.44)) *
-                                           std::log10(a + 0.12 * a * b + 1.7 * b);
+                const double look_db =
+                    -5.0 * std::log10(looks) +
+                    (6.2 + 4.54 / std::sqrt(looks + 0.44)) * std::log10(a + 0.12 * a * b + 1.7 * b);
                 const double level = snr_2500hz_db(std::pow(10.0, look_db / 10.0));
                 const DetectionModel model = model_with(false_alarm);
                 const double rate = rate_for_looks(looks);
@@ -66,7 +66,7 @@ double marcum_q(int order, double a, double b) {
 TEST(Detection, ExactForOneAndFourLooks) {
     // One look: threshold from exp(-t) = false alarm; four: from the Poisson sum exp(-t) (1 + t +
     // t^2/2 + t^3/6), by halving.
-    const double false_alarm = 1e-5;
+    const double false_alarm = 5e-6;
     for (const int looks : {1, 4}) {
         double low = 0.0;
         double high = 60.0;
@@ -77,8 +77,7 @@ TEST(Detection, ExactForOneAndFourLooks) {
             (tail > false_alarm ? low : high) = t;
         }
         for (const double energy : {6.0, 12.0, 20.0}) {
-            const double exact =
-                marcum_q(looks, std::sqrt(2.0 * energy), std::sqrt(2.0 * low));
+            const double exact = marcum_q(looks, std::sqrt(2.0 * energy), std::sqrt(2.0 * low));
             EXPECT_NEAR(model_with(false_alarm)
                             .chance(rate_for_looks(looks), snr_2500hz_db(energy / looks)),
                         exact, 1e-5)
