@@ -48,6 +48,7 @@ ExitStatus run(int argc, char** argv) {
     add_copy(program, chosen);
     add_find(program, chosen);
     add_key(program, chosen);
+    add_dial(program, chosen);
     add_sked(program, chosen);
     add_log(program, chosen);
     add_devices(program, chosen);

@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "cli/card_view.h"
+#include "cli/chart_options.h"
 #include "cli/measured_hand.h"
 #include "cli/options.h"
 #include "cli/output.h"
@@ -21,6 +22,7 @@ namespace {
 constexpr const char* kExample =
     "Examples:\n"
     "  skedlark sked docs/examples/hut-net.toml\n"
+    "  skedlark sked hut-net.toml --chart saddle-hut.toml\n"
     "  skedlark sked hut-net.toml --at 2026-11-26T17:00Z --count 3\n"
     "  skedlark sked hut-net.toml --tap               Enter at each tick of a time signal\n"
     "  skedlark sked hut-net.toml --message answer.txt --groups fives --again 'GR 4 7-9'\n"
@@ -32,6 +34,8 @@ constexpr const char* kExample =
 
 struct SkedOptions {
     std::string plan;
+    std::string chart;
+    double snr_2500hz_db = StationExpected{}.snr_2500hz_db;
     std::string at;
     double count = 1;
     std::string zone;
@@ -103,9 +107,20 @@ class Sked {
         config_.clock = std::move(*clock);
         if (const Status status = set_now(); !status) return refuse(status.error());
         config_.zone = plan_.zone;
+        if (!options_.chart.empty()) {
+            auto lookup = dial_lookup(options_.chart, expected());
+            if (!lookup) return refuse(lookup.error());
+            config_.dial = std::move(*lookup);
+        }
         config_.count = static_cast<std::size_t>(options_.count);
         if (options_.check) return check_plan();
         return options_.message.empty() ? show_cards() : show_message();
+    }
+
+    [[nodiscard]] StationExpected expected() const {
+        StationExpected station;
+        station.snr_2500hz_db = options_.snr_2500hz_db;
+        return station;
     }
 
     static ExitStatus refuse(const Error& error) {
@@ -316,6 +331,16 @@ void add_sked(CLI::App& program, Run& chosen) {
     verb->add_option("PLAN", options->plan, "Plan file (TOML, see docs/file-formats.md)")
         ->type_name("")
         ->required();
+    CLI::Option* chart =
+        verb->add_option("--chart", options->chart,
+                         "Receiver file: band, division, sweep limits and time on the cards")
+            ->type_name("FILE");
+    verb->add_option("--snr", options->snr_2500hz_db,
+                     "Level the sweep time is for: key-down SNR in 2500 Hz")
+        ->type_name("DB")
+        ->capture_default_str()
+        ->check(number_within({-60.0, 60.0, "dB"}))
+        ->needs(chart);
     add_time_options(*verb, *options);
     verb->add_option("--days", options->days, "How far ahead conflicts are looked for")
         ->type_name("N")

@@ -21,10 +21,12 @@ Dial dial_of(const char* band = "2") { return *Dial::create(test::mountain_set()
 PlaceMap used_map() {
     const Dial dial = dial_of();
     PlaceMap map = *PlaceMap::create(dial, *dial.setting(4.35));
-    const auto chance = *ChanceByRate::create(*DetectionModel::square_law({}), {.level_sd_db = 3.0});
-    EXPECT_TRUE(map.heard({29.0, 30.5, 2.0, 0.1, {{29.7, 0.1}, {30.1, 0.2, Heard::other_call, 0.4}}},
-                          chance)
-                    .ok());
+    const auto chance =
+        *ChanceByRate::create(*DetectionModel::square_law({}), {.level_sd_db = 3.0});
+    EXPECT_TRUE(
+        map.heard({29.0, 30.5, 2.0, 0.1, {{29.7, 0.1}, {30.1, 0.2, Heard::other_call, 0.4}}},
+                  chance)
+            .ok());
     return map;
 }
 
@@ -86,7 +88,8 @@ TEST_F(MapFile, DamageIsNamed) {
     for (const auto& [key, value] : good.items()) {
         json without = good;
         without.erase(key);
-        EXPECT_NE(message(without.dump()).find("hut.map: " + key + " is missing"), std::string::npos)
+        EXPECT_NE(message(without.dump()).find("hut.map: " + key + " is missing"),
+                  std::string::npos)
             << key;
         json odd = good;
         odd[key] = json::object();

@@ -38,7 +38,8 @@ TEST(PlaceMap, BeginsAsTheNormalOfTheSetting) {
     // 0.6827 and 0.9545: one and two standard deviations, any statistics table; a cell is a fifth of
     // a standard deviation wide and even inside.
     EXPECT_NEAR(s.map.chance_between(s.setting.div - sd, s.setting.div + sd), 0.6827, 0.006);
-    EXPECT_NEAR(s.map.chance_between(s.setting.div - 2 * sd, s.setting.div + 2 * sd), 0.9545, 0.006);
+    EXPECT_NEAR(s.map.chance_between(s.setting.div - 2 * sd, s.setting.div + 2 * sd), 0.9545,
+                0.006);
     EXPECT_NEAR(s.map.place().low_div, s.setting.low95_div, 0.02);
     EXPECT_NEAR(s.map.place().high_div, s.setting.high95_div, 0.02);
     EXPECT_EQ(s.map.chance_so_far(), 0.0);
@@ -47,11 +48,10 @@ TEST(PlaceMap, BeginsAsTheNormalOfTheSetting) {
 TEST(PlaceMap, APassThatHeardNothingFollowsBayesRule) {
     Scene s;
     const double low = s.map.low_div();
-    const double inside = s.map.chance_between(low, s.setting.div);
-    ASSERT_TRUE(s.map.heard({low - 1.0, s.setting.div, 2.0, 0.0, {}}, always(0.8)).ok());
-    const double expected = inside * 0.2 / (1.0 - 0.8 * inside);
-    // The cell in which the pass ends is even inside.
-    EXPECT_NEAR(s.map.chance_between(low, s.setting.div), expected, 0.03);
+    const double end = low + static_cast<double>(s.map.cells() / 2) * s.map.step_div();
+    const double inside = s.map.chance_between(low, end);
+    ASSERT_TRUE(s.map.heard({low - 1.0, end, 2.0, 0.0, {}}, always(0.8)).ok());
+    EXPECT_NEAR(s.map.chance_between(low, end), inside * 0.2 / (1.0 - 0.8 * inside), 1e-9);
     EXPECT_NEAR(s.map.chance_so_far(), 0.8 * inside, 1e-9);
     EXPECT_EQ(s.map.passes(), 1);
 }
@@ -60,7 +60,8 @@ TEST(PlaceMap, WhatIsElsewhereGrowsAsThePassesStayEmpty) {
     const Scene s;
     PlaceMap map = *PlaceMap::create(s.dial, s.setting, {.elsewhere = 0.1});
     for (int n = 0; n < 3; ++n) {
-        ASSERT_TRUE(map.heard({map.low_div() - 1, map.high_div() + 1, 2.0, 0.0, {}}, always(0.5)).ok());
+        ASSERT_TRUE(
+            map.heard({map.low_div() - 1, map.high_div() + 1, 2.0, 0.0, {}}, always(0.5)).ok());
     }
     EXPECT_NEAR(map.elsewhere(), 0.1 / (0.1 + 0.9 * 0.125), 1e-9);
     EXPECT_NEAR(map.chance_so_far(), 0.9 * 0.875, 1e-9);
@@ -86,8 +87,8 @@ TEST(PlaceMap, CandidatesRaiseTheirPlaceByWhatTheyAre) {
     const double at = s.setting.div + 0.2;
     const auto after = [&](Heard heard, double confidence) {
         PlaceMap map = s.map;
-        const Pass pass{map.low_div() - 1, map.high_div() + 1, 2.0, 0.05,
-                        {{at, 0.05, heard, confidence}}};
+        const Pass pass{
+            map.low_div() - 1, map.high_div() + 1, 2.0, 0.05, {{at, 0.05, heard, confidence}}};
         EXPECT_TRUE(map.heard(pass, always(0.9)).ok());
         return map.chance_between(at - 0.15, at + 0.15);
     };
@@ -117,12 +118,12 @@ TEST(PlaceMap, ItsIntervalsHoldTheTruthAsOftenAsTheySay) {
     double said = 0.0;
     for (int trial = 0; trial < kTrials; ++trial) {
         PlaceMap map = *PlaceMap::create(s.dial, s.setting, config);
-        const double truth =
-            std::normal_distribution<>(s.setting.div, s.setting.sd_div)(random);
+        const double truth = std::normal_distribution<>(s.setting.div, s.setting.sd_div)(random);
         const double low = map.low_div();
         const double width = map.high_div() - low;
         std::vector<double> others(std::poisson_distribution<>(0.3 * width)(random));
-        for (double& other : others) other = low + width * std::uniform_real_distribution<>()(random);
+        for (double& other : others)
+            other = low + width * std::uniform_real_distribution<>()(random);
         Pass pass{low - 1.0, map.high_div() + 1.0, 2.0, 0.05, {}};
         const auto meet = [&](double div) {
             pass.candidates.push_back({div + std::normal_distribution<>(0.0, 0.05)(random), 0.05});

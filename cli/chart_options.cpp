@@ -1,0 +1,106 @@
+#include "cli/chart_options.h"
+
+#include <fmt/format.h>
+
+#include <charconv>
+
+#include "cli/options.h"
+#include "dsp/core/units.h"
+#include "dsp/dial/receiver_file.h"
+
+namespace skedlark::cli {
+
+namespace {
+
+std::optional<double> number_in(std::string_view text) {
+    double value = 0.0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+    return value;
+}
+
+station::DialSetting look_up(const dial::Receiver& receiver, const dial::ChanceByRate& chance,
+                             double khz) {
+    station::DialSetting found;
+    const double mhz = khz / 1000.0;
+    const auto fail = [&found](const Error& error) {
+        found.problem = error.message;
+        return found;
+    };
+    const auto bands = dial::bands_with(receiver, mhz);
+    if (!bands) return fail(bands.error());
+    const auto today = dial::Dial::create(receiver, bands->front());
+    if (!today) return fail(today.error());
+    const auto setting = today->setting(mhz);
+    if (!setting) return fail(setting.error());
+    const auto plan = dial::plan_sweep(*today, *setting, chance);
+    if (!plan) return fail(plan.error());
+    return {bands->front(), setting->div,    plan->low_div,
+            plan->high_div, plan->sweep_min, {}};
+}
+
+}  // namespace
+
+void add_expected_options(CLI::App& verb, StationExpected& expected) {
+    verb.add_option("--snr", expected.snr_2500hz_db,
+                    "Level the station is expected at: key-down SNR in 2500 Hz")
+        ->type_name("DB")
+        ->capture_default_str()
+        ->check(number_within({-60.0, 60.0, "dB"}));
+    verb.add_option("--level-sd", expected.level_sd_db, "How unsure that level is")
+        ->type_name("DB")
+        ->capture_default_str()
+        ->check(number_within({0.0, 30.0, "dB"}));
+    verb.add_option("--wpm", expected.speed_wpm, "Speed it is expected to send at")
+        ->type_name("N")
+        ->capture_default_str()
+        ->check(number_within({kMinSpeedWpm, kMaxSpeedWpm, "wpm"}));
+    verb.add_option("--detection", expected.detection,
+                    "Chance of noticing as measured (CSV: rate_hz_per_s,snr_2500hz_db,chance); "
+                    "default: by theory")
+        ->type_name("FILE");
+}
+
+Result<dial::ChanceByRate> chance_of(const dial::Receiver& receiver,
+                                     const StationExpected& expected) {
+    const auto model =
+        expected.detection.empty()
+            ? dial::DetectionModel::square_law({.passband_hz = dial::passband_hz(receiver.audio),
+                                                .speed_wpm = expected.speed_wpm})
+            : dial::read_detection(expected.detection);
+    if (!model) return model.error();
+    return dial::ChanceByRate::create(*model, {.snr_2500hz_db = expected.snr_2500hz_db,
+                                               .level_sd_db = expected.level_sd_db});
+}
+
+Result<std::vector<dial::KnownStation>> parse_known(const std::vector<std::string>& texts) {
+    std::vector<dial::KnownStation> known;
+    for (const std::string& text : texts) {
+        const std::size_t equals = text.find('=');
+        const auto mhz = number_in(std::string_view(text).substr(0, equals));
+        const auto div = equals == std::string::npos
+                             ? std::nullopt
+                             : number_in(std::string_view(text).substr(equals + 1));
+        if (!mhz || !div) {
+            return Error{ErrorCode::invalid_value,
+                         fmt::format("--known: '{}' is not allowed; allowed: MHZ=DIV, such as "
+                                     "5=57.2",
+                                     text.substr(0, 60))};
+        }
+        known.push_back({*mhz, *div});
+    }
+    return known;
+}
+
+Result<station::DialLookup> dial_lookup(const std::string& chart_path,
+                                        const StationExpected& expected) {
+    const auto receiver = dial::read_receiver(chart_path);
+    if (!receiver) return receiver.error();
+    const auto chance = chance_of(*receiver, expected);
+    if (!chance) return chance.error();
+    return station::DialLookup([receiver = *receiver, chance = *chance](double khz) {
+        return look_up(receiver, chance, khz);
+    });
+}
+
+}  // namespace skedlark::cli
