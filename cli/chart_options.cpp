@@ -35,8 +35,7 @@ station::DialSetting look_up(const dial::Receiver& receiver, const dial::ChanceB
     if (!setting) return fail(setting.error());
     const auto plan = dial::plan_sweep(*today, *setting, chance);
     if (!plan) return fail(plan.error());
-    return {bands->front(), setting->div,    plan->low_div,
-            plan->high_div, plan->sweep_min, {}};
+    return {bands->front(), setting->div, plan->low_div, plan->high_div, plan->sweep_min, {}};
 }
 
 }  // namespace
@@ -69,8 +68,8 @@ Result<dial::ChanceByRate> chance_of(const dial::Receiver& receiver,
                                                 .speed_wpm = expected.speed_wpm})
             : dial::read_detection(expected.detection);
     if (!model) return model.error();
-    return dial::ChanceByRate::create(*model, {.snr_2500hz_db = expected.snr_2500hz_db,
-                                               .level_sd_db = expected.level_sd_db});
+    return dial::ChanceByRate::create(
+        *model, {.snr_2500hz_db = expected.snr_2500hz_db, .level_sd_db = expected.level_sd_db});
 }
 
 Result<std::vector<dial::KnownStation>> parse_known(const std::vector<std::string>& texts) {

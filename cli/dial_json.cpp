@@ -83,9 +83,8 @@ Json correction_object(const dial::Correction& c) {
 }  // namespace
 
 std::string setting_json(const dial::Dial& dial, const SettingTold& told) {
-    Json json = {{"event", "setting"},
-                 {"receiver", dial.receiver().name},
-                 {"band", dial.band().name}};
+    Json json = {
+        {"event", "setting"}, {"receiver", dial.receiver().name}, {"band", dial.band().name}};
     json.update(setting_object(told.setting));
     json["sweep"] = sweep_object(told.sweep);
     json["search"] = told.search ? search_object(*told.search, told.window_min) : Json(nullptr);
