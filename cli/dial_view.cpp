@@ -84,7 +84,7 @@ std::string known_text(const dial::Dial& dial) {
     for (const dial::KnownFit& k : c.stations) {
         text += row("known", fmt::format("{:.4f} MHz at {:.2f}, chart {:.2f}, left {:+.2f}{}",
                                          k.station.mhz, k.station.div, k.chart_div, k.residual_div,
-                                         k.fits ? "" : ": does not fit, left out"));
+                                         k.fits ? "" : ", does not fit"));
     }
     if (!c.checked) text += row("", "too few known stations to tell whether one is wrong");
     return text;
