@@ -58,21 +58,6 @@ double spread_of(const std::vector<std::optional<double>>& residuals) {
     return kSdOfMedian * *middle;
 }
 
-// The pair farthest from the curve through the others, where it is farther than pairs usually are. A
-// wrong pair also throws off its neighbours, but itself the most.
-std::optional<std::size_t> misfit(const std::vector<std::optional<double>>& residuals,
-                                  double reading_sd_div) {
-    const double limit = kMisfitSpreads * std::max(spread_of(residuals), reading_sd_div);
-    std::optional<std::size_t> worst;
-    for (std::size_t i = 0; i < residuals.size(); ++i) {
-        if (residuals[i] && std::abs(*residuals[i]) > limit &&
-            (!worst || std::abs(*residuals[i]) > std::abs(*residuals[*worst]))) {
-            worst = i;
-        }
-    }
-    return worst;
-}
-
 Band band_of(const std::string& name, const std::vector<PairFit>& pairs) {
     Band band;
     band.name = name;
@@ -86,6 +71,26 @@ Band band_of(const std::string& name, const std::vector<PairFit>& pairs) {
     band.from_mhz = low->mhz;
     band.to_mhz = high->mhz;
     return band;
+}
+
+// The pair farthest from the curve through the others, where it is farther than those are from each
+// other once it is gone: a wrong pair also throws off its neighbours, but itself the most.
+std::optional<std::size_t> misfit(const Band& band,
+                                  const std::vector<std::optional<double>>& residuals,
+                                  double reading_sd_div) {
+    std::size_t worst = 0;
+    for (std::size_t i = 0; i < residuals.size(); ++i) {
+        if (std::abs(residuals[i].value_or(0.0)) > std::abs(residuals[worst].value_or(0.0))) {
+            worst = i;
+        }
+    }
+    Band others = band;
+    others.points.erase(others.points.begin() + static_cast<std::ptrdiff_t>(worst));
+    const Result<BandChart> chart = BandChart::create(others);
+    if (!chart) return std::nullopt;
+    const double spread = std::max(spread_of(chart->residuals_div()), reading_sd_div);
+    if (std::abs(residuals[worst].value_or(0.0)) <= kMisfitSpreads * spread) return std::nullopt;
+    return worst;
 }
 
 // Where the n-th pair that fits stands in the list.
@@ -150,7 +155,7 @@ Result<MeasuredChart> make_chart(const Receiver& receiver, const std::string& ba
         if (!chart) return chart.error();
         made.chart_sd_div = chart->chart_sd_div();
         note_residuals(made.pairs, *chart);
-        const auto worst = misfit(chart->residuals_div(), receiver.reading_sd_div);
+        const auto worst = misfit(made.band, chart->residuals_div(), receiver.reading_sd_div);
         if (!worst || gone == may_go) return made;
         made.pairs[place_of(made.pairs, *worst)].fits = false;
     }

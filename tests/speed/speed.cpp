@@ -14,6 +14,7 @@
 
 #include "dsp/audio/resampler.h"
 #include "dsp/copy/copier.h"
+#include "dsp/dial/search_plan.h"
 #include "dsp/spectrum/real_fft.h"
 #include "dsp/spectrum/stft.h"
 #include "dsp/spectrum/strip.h"
@@ -193,6 +194,27 @@ void whole(benchmark::State& state, std::span<const float> audio) {
 void copy_clear(benchmark::State& state) { whole(state, clear_audio()); }
 void copy_weak_poor_hand(benchmark::State& state) { whole(state, hard_audio()); }
 
+// One pass taken into the where-is-it map, and the next stretch from it: a dial of 100 divisions of
+// 20 kHz, the station anywhere within ten divisions or so.
+void map_and_next_stretch(benchmark::State& state) {
+    dial::Receiver receiver;
+    receiver.name = "benchmark";
+    receiver.bands = {{.name = "1",
+                       .from_mhz = 2.9,
+                       .to_mhz = 5.1,
+                       .points = {{0, 3.0}, {30, 3.5}, {60, 4.15}, {100, 5.0}},
+                       .chart_sd_div = 2.5}};
+    const dial::Dial dial = must(dial::Dial::create(receiver, "1"));
+    const auto chance = must(dial::ChanceByRate::create(must(dial::DetectionModel::square_law({})),
+                                                        {.level_sd_db = 5.0}));
+    const dial::PlaceMap fresh = must(dial::PlaceMap::create(dial, must(dial.setting(4.0))));
+    for (auto _ : state) {
+        dial::PlaceMap map = fresh;
+        if (!map.heard({50.0, 54.0, 2.0, 0.1, {{52.0, 0.1}}}, chance)) std::exit(2);
+        benchmark::DoNotOptimize(must(dial::next_stretch(map, chance, {.run_on_div = 0.15})));
+    }
+}
+
 BENCHMARK(reference_transform)->Unit(benchmark::kMillisecond);
 BENCHMARK(reference_recursion)->Unit(benchmark::kMillisecond);
 BENCHMARK(resampler_48000_to_8000)->Unit(benchmark::kMillisecond);
@@ -204,6 +226,7 @@ BENCHMARK(copier_clear)->Unit(benchmark::kMillisecond);
 BENCHMARK(copier_weak_poor_hand)->Unit(benchmark::kMillisecond);
 BENCHMARK(copy_clear)->Unit(benchmark::kMillisecond);
 BENCHMARK(copy_weak_poor_hand)->Unit(benchmark::kMillisecond);
+BENCHMARK(map_and_next_stretch)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace skedlark

@@ -59,9 +59,9 @@ class Contact {
     dial::Setting setting_;
     double window_s_;
     double expected_snr_db_ = 0.0;
-    double snr_db_ = 0.0;          // true mean level
-    double loss_db_ = 0.0;         // true, of the detector
-    double div_ = 0.0;             // true place at the start
+    double snr_db_ = 0.0;   // true mean level
+    double loss_db_ = 0.0;  // true, of the detector
+    double div_ = 0.0;      // true place at the start
     double drift_div_per_s_ = 0.0;
     double expected_drift_div_per_s_ = 0.0;
 };

@@ -77,7 +77,8 @@ bool found_straight(const Contact& contact, const dial::SweepPlan& plan, bool fi
 }
 
 constexpr const char* kWays[] = {"plan", "two divisions, safe speed", "95 % limits, safe speed",
-                                 "two divisions, filling the time", "95 % limits, filling the time"};
+                                 "two divisions, filling the time",
+                                 "95 % limits, filling the time"};
 constexpr std::size_t kWayCount = std::size(kWays);
 
 std::array<bool, kWayCount> run(std::uint64_t seed, double window_s) {
@@ -87,8 +88,7 @@ std::array<bool, kWayCount> run(std::uint64_t seed, double window_s) {
     const auto limits =
         *dial::plan_sweep(contact.dial(), contact.setting(), chance, {.limits_chance = 0.95});
     const std::mt19937_64 chances(support::seed_for_part(seed, 3));
-    return {found_by_plan(contact, chance, chances),
-            found_straight(contact, two, false, chances),
+    return {found_by_plan(contact, chance, chances), found_straight(contact, two, false, chances),
             found_straight(contact, limits, false, chances),
             found_straight(contact, two, true, chances),
             found_straight(contact, limits, true, chances)};
@@ -99,7 +99,8 @@ support::Interval ratio_interval(long plan, long other, long both, long all) {
     const double a = static_cast<double>(plan), b = static_cast<double>(other);
     const double n = static_cast<double>(all);
     const double covariance = static_cast<double>(both) / n - a * b / (n * n);
-    const double variance = (1.0 / a - 1.0 / n) + (1.0 / b - 1.0 / n) - 2.0 * n * covariance / (a * b);
+    const double variance =
+        (1.0 / a - 1.0 / n) + (1.0 / b - 1.0 / n) - 2.0 * n * covariance / (a * b);
     const double half = support::kZ95 * std::sqrt(std::max(0.0, variance));
     return {a / b * std::exp(-half), a / b * std::exp(half)};
 }
@@ -116,27 +117,30 @@ void add_rows(support::CsvTable& table, double window_min, const Options& option
     for (std::size_t way = 0; way < kWayCount; ++way) {
         const auto share = support::wilson_interval(found[way], options.contacts);
         std::vector<std::string> cells{
-            support::cell(window_min, 1), fmt::format("\"{}\"", kWays[way]),
+            support::cell(window_min, 1),
+            kWays[way],
             support::cell(static_cast<long>(options.contacts)),
             support::cell(static_cast<double>(found[way]) / options.contacts, 4),
-            support::cell(share.low, 4), support::cell(share.high, 4)};
+            support::cell(share.low, 4),
+            support::cell(share.high, 4)};
         if (way == 0 || found[way] == 0 || found[0] == 0) {
             cells.insert(cells.end(), {"", "", ""});
         } else {
             const auto ratio =
                 ratio_interval(found[0], found[way], with_plan[way], options.contacts);
-            cells.insert(cells.end(), {support::cell(static_cast<double>(found[0]) /
-                                                         static_cast<double>(found[way]),
-                                                     3),
-                                       support::cell(ratio.low, 3), support::cell(ratio.high, 3)});
+            cells.insert(
+                cells.end(),
+                {support::cell(static_cast<double>(found[0]) / static_cast<double>(found[way]), 3),
+                 support::cell(ratio.low, 3), support::cell(ratio.high, 3)});
         }
         table.add_row(cells);
     }
 }
 
 int study(const Options& options) {
-    support::CsvTable table({"window_min", "way", "contacts", "found", "found_low95", "found_high95",
-                             "plan_times", "plan_times_low95", "plan_times_high95"});
+    support::CsvTable table({"window_min", "way", "contacts", "found", "found_low95",
+                             "found_high95", "plan_times", "plan_times_low95",
+                             "plan_times_high95"});
     table.add_note(fmt::format("simulated contacts, seeds from {}", options.first_seed));
     for (const double window_min : options.windows_min) add_rows(table, window_min, options);
     if (options.out.empty()) {
