@@ -4,9 +4,9 @@
 // Units:   as in receiver.h.
 // Shape:   at most 1 MB.
 // Time:    none.
-// Errors:  begin with the file's name and the line: not_found, unreadable, damaged (no TOML, a
-//          field that is missing, unknown or of another kind, another version), invalid_value
-//          (out of range).
+// Errors:  begin with the file's name and the line: not_found, unreadable, damaged (no TOML),
+//          invalid_value (a field that is missing, unknown, of another kind or out of range; another
+//          version).
 // Threads: none.
 // Source:  TOML 1.0, by toml++.
 // Checked: tests/dsp/dial/receiver_file_test.cpp

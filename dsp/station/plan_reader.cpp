@@ -5,9 +5,9 @@
 
 #include <algorithm>
 
+#include "dsp/core/toml_fields.h"
 #include "dsp/core/units.h"
 #include "dsp/station/repeat_rule.h"
-#include "dsp/station/toml_fields.h"
 
 namespace skedlark::station {
 

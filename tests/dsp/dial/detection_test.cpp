@@ -121,29 +121,12 @@ TEST(Detection, MeasuredCurvesAreInterpolatedAndClaimNothingBeyond) {
     EXPECT_EQ(model->chance(4100.0, 0.0), 0.0);
 }
 
-TEST(Detection, BadSettingsAndFilesAreNamed) {
+TEST(Detection, BadSettingsAreNamed) {
     EXPECT_FALSE(DetectionModel::square_law({.passband_hz = std::nan("")}).ok());
     EXPECT_FALSE(DetectionModel::square_law({.loss_db = -1.0}).ok());
     EXPECT_FALSE(DetectionModel::measured({}).ok());
     EXPECT_FALSE(DetectionModel::measured({{1000.0, -16.0, 1.2}}).ok());
     EXPECT_FALSE(DetectionModel::measured({{1000.0, -16.0, 0.5}, {1000.0, -16.0, 0.6}}).ok());
-    const auto no_header = parse_detection("1,2,3\n", "curve.csv");
-    ASSERT_FALSE(no_header.ok());
-    EXPECT_NE(no_header.error().message.find("curve.csv:1"), std::string::npos);
-    const auto no_number =
-        parse_detection("chance,rate_hz_per_s,snr_2500hz_db\n0.5,1000,loud\n", "curve.csv");
-    ASSERT_FALSE(no_number.ok());
-    EXPECT_NE(no_number.error().message.find("curve.csv:2"), std::string::npos);
-    EXPECT_FALSE(read_detection("/no/such/file.csv").ok());
-}
-
-TEST(Detection, AFileIsReadByItsColumns) {
-    const auto model = parse_detection(
-        "# measured\nkind,chance,snr_2500hz_db,rate_hz_per_s\nkeyed,0.25,-12,1000\r\n\n"
-        "keyed,0.75,-10,1000\n",
-        "curve.csv");
-    ASSERT_TRUE(model.ok()) << model.error().message;
-    EXPECT_NEAR(model->chance(1000.0, -11.0), 0.5, 1e-12);
 }
 
 }  // namespace

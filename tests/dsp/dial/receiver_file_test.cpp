@@ -88,28 +88,28 @@ TEST(ReceiverFile, WhatIsWrittenReadsBackTheSame) {
 }
 
 TEST(ReceiverFile, ErrorsNameFileLineFieldAndWhatIsAllowed) {
-    expect_refused("", {"set.toml:", "format is missing"});
+    expect_refused("", {"set.toml:", "format: is missing"});
     expect_refused("name = ", {"set.toml:1"});
     expect_refused(with("skedlark-receiver", "shopping"), {"set.toml:1", "'shopping'"});
     expect_refused(with("version = 1", "version = 2"), {"set.toml:2", "version: 2", "allowed: 1"});
     expect_refused(with("name = \"Saddle hut set\"", "name = 7"),
-                   {"set.toml:3", "name is no text"});
-    expect_refused(with("to_div = 180", "to_div = \"wide\""), {"set.toml:6", "dial.to_div"});
+                   {"set.toml:3", "name: 7; allowed: text"});
+    expect_refused(with("to_div = 180", "to_div = \"wide\""), {"set.toml:6", "dial: to_div"});
     expect_refused(with("to_div = 180", "to_dib = 180"),
-                   {"set.toml:6", "dial.to_dib", "from_div, to_div, reading_sd_div"});
-    expect_refused(with("[dial]", "dial = 4\n[dail]"), {"set.toml:5", "dial is no table"});
+                   {"set.toml:6", "dial: to_dib", "from_div, reading_sd_div, to_div"});
+    expect_refused(with("[dial]", "dial = 4\n[dail]"), {"set.toml:5", "dial: 4; allowed: a table"});
     expect_refused(with("\"centre\"", "\"middle\""),
                    {"set.toml:10", "'middle'", "zero_beat, centre"});
-    expect_refused(with("\"centre\"", "\"zero_beat\""), {"set.toml:11", "beat.offset_hz"});
-    expect_refused(with("offset_hz = -900\n", ""), {"beat.offset_hz is missing"});
+    expect_refused(with("\"centre\"", "\"zero_beat\""), {"set.toml:11", "beat: offset_hz"});
+    expect_refused(with("offset_hz = -900\n", ""), {"beat: offset_hz: is missing"});
     expect_refused(with("\"below\"", "\"left\""), {"set.toml:12", "'left'", "above, below"});
     expect_refused(with("[60, 4.0]", "[60]"), {"set.toml:23", "point 2", "[division, MHz]"});
     expect_refused(with("[60, 4.0]", "[60, \"x\"]"), {"set.toml:23", "point 2"});
     expect_refused(with("[60, 4.0]", "60"), {"set.toml:23", "point 2"});
     expect_refused(with("[60, 4.0]", "[60, nan]"), {"point 2", "line 23", "nan MHz"});
     expect_refused(with("[60, 4.0]", "[60, 3.0]"), {"point 2 (line 23)", "3 MHz", "falls back"});
-    expect_refused(with("from_mhz = 3.0\n", ""), {"from_mhz is missing"});
-    expect_refused(with("[[band]]", "[band]"), {"band is no list"});
+    expect_refused(with("from_mhz = 3.0\n", ""), {"from_mhz: is missing"});
+    expect_refused(with("[[band]]", "[band]"), {"band: allowed: tables"});
     expect_refused(with("[[band]]", "band = [3]\n[x]"), {"band"});
     expect_refused("format = \"skedlark-receiver\"\nversion = 1\nname = \"x\"\nband = [3]\n",
                    {"set.toml:4", "[[band]]"});

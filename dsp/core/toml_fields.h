@@ -1,12 +1,12 @@
 // One table of a TOML file, read field by field, each with what is allowed.
 //
-// Stage:   station. In: a parsed table. Out: checked values; the first thing that is wrong.
+// Stage:   core, a target of its own (dsp::toml). In: a parsed table. Out: checked values; the first thing that is wrong.
 // Units:   in the names of the fields.
 // Shape:   after an error every further value is the fallback, so that a reader needs no branches.
 // Errors:  "plan.toml:12: contact \"evening\": receive_khz: -5; allowed: 100 to 60000 kHz".
 // Threads: one.
 // Source:  none
-// Checked: tests/dsp/station/toml_fields_test.cpp
+// Checked: tests/dsp/core/toml_fields_test.cpp
 #pragma once
 
 #include <toml++/toml.h>
@@ -22,7 +22,7 @@
 #include "dsp/core/result.h"
 #include "dsp/core/utc.h"
 
-namespace skedlark::station {
+namespace skedlark {
 
 // Where the first error of a whole file is kept.
 struct TomlProblems {
@@ -66,11 +66,18 @@ class TomlFields {
     std::optional<std::chrono::sys_days> date(std::string_view name);
     std::vector<std::chrono::sys_days> dates(std::string_view name);
     std::vector<std::string> texts(std::string_view name, std::vector<std::string> fallback);
+    // Of any size: the range is checked by whoever knows it.
+    double any_number(std::string_view name, std::optional<double> fallback = {});
+    // [name]; an empty table where there is none.
+    const toml::table& table(std::string_view name);
+    // nullptr where there is none; that is an error.
+    const toml::array* list(std::string_view name);
     // [[name]]; empty where there is none.
     std::vector<const toml::table*> tables(std::string_view name);
 
     // Something only the reader can know is wrong with a field.
     void refuse(std::string_view name, const std::string& message);
+    void refuse_at(const toml::node& node, const std::string& message);
     // Fields nobody asked for are mistakes in writing.
     void refuse_unknown();
 
@@ -83,4 +90,4 @@ class TomlFields {
     std::set<std::string, std::less<>> asked_;
 };
 
-}  // namespace skedlark::station
+}  // namespace skedlark

@@ -1,9 +1,9 @@
 // Every kind of field, right and wrong; TOML 1.0 says what its values are.
-#include "dsp/station/toml_fields.h"
+#include "dsp/core/toml_fields.h"
 
 #include <gtest/gtest.h>
 
-namespace skedlark::station {
+namespace skedlark {
 namespace {
 
 // Reads one field of a one-line file and gives the error, "" for none.
@@ -31,6 +31,25 @@ TEST(TomlFields, NumbersWithinTheirRange) {
     const auto whole = [](TomlFields& f) { (void)f.whole("x", {1.0, 10.0}); };
     EXPECT_EQ(problem("x = 3.0", whole), "");
     EXPECT_NE(problem("x = 3.5", whole).find("whole"), std::string::npos);
+}
+
+TEST(TomlFields, NumbersOfAnySizeTablesAndLists) {
+    double number = 0.0;
+    const auto any = [&](TomlFields& f) { number = f.any_number("x"); };
+    EXPECT_EQ(problem("x = -1e300", any), "");
+    EXPECT_EQ(number, -1e300);
+    EXPECT_EQ(problem("x = 'a'", any), "a.toml:1: thing: x: 'a'; allowed: a number");
+    std::size_t size = 7;
+    const auto table = [&](TomlFields& f) { size = f.table("x").size(); };
+    EXPECT_EQ(problem("[x]\na = 1", table), "");
+    EXPECT_EQ(size, 1U);
+    EXPECT_EQ(problem("y = 1", table), "");
+    EXPECT_EQ(size, 0U);
+    EXPECT_EQ(problem("x = 1", table), "a.toml:1: thing: x: 1; allowed: a table, headed [x]");
+    const auto list = [&](TomlFields& f) { size = f.list("x") == nullptr ? 0 : 1; };
+    EXPECT_EQ(problem("x = []", list), "");
+    EXPECT_EQ(problem("y = 1", list), "a.toml:1: thing: x: is missing");
+    EXPECT_NE(problem("x = 1", list).find("allowed: a list"), std::string::npos);
 }
 
 TEST(TomlFields, TimesMustSayThatTheyAreUtc) {
@@ -107,8 +126,8 @@ TEST(TomlFields, WhatIsNoTomlNamesTheLine) {
 TEST(TomlFields, FilesThatAreNone) {
     EXPECT_EQ(parse_toml_file("/nonexistent/plan.toml").error().code, ErrorCode::not_found);
     EXPECT_EQ(parse_toml_file("/tmp").error().code, ErrorCode::unreadable);
-    EXPECT_EQ(parse_toml_file("/dev/zero").error().code, ErrorCode::unsupported);
+    EXPECT_EQ(parse_toml_file("/dev/zero").error().code, ErrorCode::damaged);
 }
 
 }  // namespace
-}  // namespace skedlark::station
+}  // namespace skedlark

@@ -1,13 +1,13 @@
-#include "dsp/station/toml_fields.h"
+#include "dsp/core/toml_fields.h"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
 #include <cmath>
-#include <filesystem>
-#include <fstream>
 
-namespace skedlark::station {
+#include "dsp/core/text_file.h"
+
+namespace skedlark {
 
 namespace {
 
@@ -110,8 +110,7 @@ void TomlProblems::add(long line, const std::string& message) {
 
 Result<toml::table> parse_toml(std::string_view text, const std::string& file) {
     if (text.size() > kLongestFile) {
-        return Error{ErrorCode::unsupported,
-                     fmt::format("{}: longer than 1 MiB; this is not a plan", file)};
+        return Error{ErrorCode::unsupported, fmt::format("{}: longer than 1 MiB", file)};
     }
     try {
         return toml::parse(text, std::string_view(file));
@@ -123,20 +122,9 @@ Result<toml::table> parse_toml(std::string_view text, const std::string& file) {
 }
 
 Result<toml::table> parse_toml_file(const std::string& path) {
-    std::error_code ignored;
-    if (std::filesystem::is_directory(path, ignored)) {
-        return Error{ErrorCode::unreadable, path + ": is a directory, not a plan file"};
-    }
-    if (!std::filesystem::exists(path, ignored)) {
-        return Error{ErrorCode::not_found, path + ": there is no such file"};
-    }
-    std::ifstream in(path, std::ios::binary);
-    if (!in) return Error{ErrorCode::unreadable, path + ": cannot be read (permission denied?)"};
-    std::string text(kLongestFile + 1, '\0');
-    in.read(text.data(), static_cast<std::streamsize>(text.size()));
-    if (in.bad()) return Error{ErrorCode::unreadable, path + ": cannot be read"};
-    text.resize(static_cast<std::size_t>(in.gcount()));
-    return parse_toml(text, path);
+    const Result<std::string> text = read_text_file(path, kLongestFile);
+    if (!text) return text.error();
+    return parse_toml(*text, path);
 }
 
 long TomlFields::line() const { return static_cast<long>(table_.source().begin.line); }
@@ -149,6 +137,10 @@ long TomlFields::line_of(std::string_view name) const {
 void TomlFields::refuse(std::string_view name, const std::string& message) {
     problems_.add(line_of(name),
                   fmt::format("{}{}{}: {}", where_, where_.empty() ? "" : ": ", name, message));
+}
+
+void TomlFields::refuse_at(const toml::node& node, const std::string& message) {
+    problems_.add(static_cast<long>(node.source().begin.line), message);
 }
 
 const toml::node* TomlFields::find(std::string_view name, bool required) {
@@ -265,6 +257,31 @@ std::vector<std::string> TomlFields::texts(std::string_view name,
     return values;
 }
 
+double TomlFields::any_number(std::string_view name, std::optional<double> fallback) {
+    const toml::node* node = find(name, !fallback);
+    if (node == nullptr) return fallback.value_or(0.0);
+    const auto value = as_number(*node);
+    if (!value) refuse(name, shown(*node) + "; allowed: a number");
+    return value.value_or(fallback.value_or(0.0));
+}
+
+const toml::table& TomlFields::table(std::string_view name) {
+    static const toml::table kNone;
+    const toml::node* node = find(name, false);
+    if (node == nullptr) return kNone;
+    if (const auto* table = node->as_table()) return *table;
+    refuse(name, fmt::format("{}; allowed: a table, headed [{}]", shown(*node), name));
+    return kNone;
+}
+
+const toml::array* TomlFields::list(std::string_view name) {
+    const toml::node* node = find(name, true);
+    if (node == nullptr) return nullptr;
+    const auto* list = node->as_array();
+    if (list == nullptr) refuse(name, shown(*node) + "; allowed: a list in brackets");
+    return list;
+}
+
 std::vector<const toml::table*> TomlFields::tables(std::string_view name) {
     std::vector<const toml::table*> all;
     const toml::node* node = find(name, false);
@@ -292,4 +309,4 @@ void TomlFields::refuse_unknown() {
     }
 }
 
-}  // namespace skedlark::station
+}  // namespace skedlark
