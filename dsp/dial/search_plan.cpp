@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <deque>
 #include <numeric>
 
 #include "dsp/dial/within.h"
@@ -10,7 +9,6 @@
 namespace skedlark::dial {
 namespace {
 
-constexpr std::size_t kMostStretches = 200;
 constexpr double kLeastChance = 1e-6;  // less is no reason to turn the dial
 
 struct Interval {
@@ -24,14 +22,16 @@ Interval best_sum(const std::vector<double>& sums, double price, std::size_t lea
                   std::size_t most) {
     const auto key = [&](std::size_t i) { return sums[i] - price * static_cast<double>(i); };
     Interval best{0, 0, -1e300};
-    std::deque<std::size_t> starts;  // by rising key
+    std::vector<std::size_t> starts;  // by rising key, from `first` on
+    starts.reserve(sums.size());
+    std::size_t first = 0;
     for (std::size_t to = least; to < sums.size(); ++to) {
         const std::size_t fresh = to - least;
-        while (!starts.empty() && key(starts.back()) >= key(fresh)) starts.pop_back();
+        while (starts.size() > first && key(starts.back()) >= key(fresh)) starts.pop_back();
         starts.push_back(fresh);
-        while (to - starts.front() > most) starts.pop_front();
-        const double value = key(to) - key(starts.front());
-        if (value > best.value) best = {starts.front(), to, value};
+        while (to - starts[first] > most) ++first;
+        const double value = key(to) - key(starts[first]);
+        if (value > best.value) best = {starts[first], to, value};
     }
     return best;
 }
@@ -152,16 +152,27 @@ class Search {
 };
 
 Status check_config(const SearchConfig& config) {
-    for (const Status& s : {within("window_s", config.window_s, 1.0, 86400.0),
-                            within("setting_s", config.setting_s, 0.0, 600.0),
-                            within("run_on_div", config.run_on_div, 0.0, 100.0),
-                            within("slowest_div_per_min", config.slowest_div_per_min, 0.01, 1000.0),
-                            within("fastest_div_per_min", config.fastest_div_per_min,
-                                   config.slowest_div_per_min, 1000.0),
-                            within("shortest_div", config.shortest_div, 0.0, 100.0)}) {
+    for (const Status& s :
+         {within("window_s", config.window_s, 1.0, 86400.0),
+          within("setting_s", config.setting_s, 0.0, 600.0),
+          within("run_on_div", config.run_on_div, 0.0, 100.0),
+          within("slowest_div_per_min", config.slowest_div_per_min, 0.01, 1000.0),
+          within("fastest_div_per_min", config.fastest_div_per_min, config.slowest_div_per_min,
+                 1000.0),
+          within("shortest_div", config.shortest_div, 0.0, 100.0),
+          within("most_stretches", static_cast<double>(config.most_stretches), 0.0, 1000.0)}) {
         if (!s) return s;
     }
     return Done{};
+}
+
+// The plan and one stretch more, whose chance holds where all before it found nothing.
+SearchPlan with(SearchPlan plan, const std::optional<Stretch>& next) {
+    if (!next) return plan;
+    plan.chance += (1.0 - plan.chance) * next->chance;
+    plan.seconds += next->seconds;
+    plan.stretches.push_back(*next);
+    return plan;
 }
 
 }  // namespace
@@ -170,26 +181,22 @@ Result<SearchPlan> plan_search(const PlaceMap& map, const ChanceByRate& chance,
                                const SearchConfig& config) {
     if (Status s = check_config(config); !s) return s.error();
     SearchPlan greedy;
+    SearchPlan best;
     PlaceMap supposed = map;
     Search search(map, chance, config);
-    const auto single = search.best_single(config.window_s);
-    double left_to_find = 1.0;
-    while (greedy.stretches.size() < kMostStretches) {
-        const auto next = search.best_per_second(config.window_s - greedy.seconds);
+    for (;;) {
+        const double left_s = config.window_s - greedy.seconds;
+        const SearchPlan ended = with(greedy, search.best_single(left_s));
+        if (ended.chance > best.chance) best = ended;
+        if (greedy.stretches.size() >= config.most_stretches) break;
+        const auto next = search.best_per_second(left_s);
         if (!next) break;
-        // The stretch's chance is one given that all before it found nothing.
-        greedy.chance += left_to_find * next->chance;
-        left_to_find *= 1.0 - next->chance;
-        greedy.seconds += next->seconds;
-        greedy.stretches.push_back(*next);
+        greedy = with(greedy, next);
         const Pass unheard{next->from_div, next->to_div, next->div_per_min, 0.0, {}};
         if (Status s = supposed.heard(unheard, chance); !s) return s.error();
         search.look_at(supposed);
     }
-    if (single && single->chance > greedy.chance) {
-        return SearchPlan{{*single}, single->seconds, single->chance};
-    }
-    return greedy;
+    return greedy.chance > best.chance ? greedy : best;
 }
 
 Result<std::optional<Stretch>> next_stretch(const PlaceMap& map, const ChanceByRate& chance,

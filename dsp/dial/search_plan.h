@@ -11,7 +11,8 @@
 // Threads: none.
 // Source:  Koopman, Oper. Res. 5 (1957) 613-626: effort goes where the chance rises most for it. The
 //          best ratio over all intervals: Dinkelbach, Management Science 13 (1967) 492-498. Because
-//          stretches cannot be cut to measure, the one sweep that fills the time is tried as well.
+//          stretches cannot be cut to measure, each plan is also tried with one last sweep that fills
+//          what time is left after none, one, two, ... of them.
 // Checked: tests/dsp/dial/search_plan_test.cpp, against Koopman's closed form
 #pragma once
 
@@ -31,6 +32,8 @@ struct SearchConfig {
     double slowest_div_per_min = 0.25;  // that a hand can turn evenly, 0.01 to below the fastest
     double fastest_div_per_min = 30.0;  // up to 1000
     double shortest_div = 0.25;         // no shorter stretch, 0 to 100
+    // Before the last one, 0 to 1000. More hardly change which comes first, and cost time.
+    std::size_t most_stretches = 16;
 };
 
 struct Stretch {
@@ -52,7 +55,7 @@ struct SearchPlan {
     double seconds = 0.0;
     double chance = 0.0;  // of finding the station in all of them
 };
-// At most 200 stretches. Time left over is not pretended to be used.
+// Time left over is not pretended to be used.
 [[nodiscard]] Result<SearchPlan> plan_search(const PlaceMap& map, const ChanceByRate& chance,
                                              const SearchConfig& config);
 

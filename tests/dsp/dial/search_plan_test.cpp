@@ -55,7 +55,8 @@ TEST(SearchPlan, GreedyIsWithinOnePerCentOfKoopmansClosedForm) {
                                   .setting_s = 0.0,
                                   .slowest_div_per_min = 20.0,
                                   .fastest_div_per_min = 20.0,
-                                  .shortest_div = 0.25};
+                                  .shortest_div = 0.25,
+                                  .most_stretches = 1000};
         const auto plan = plan_search(map_of(1.5), exponential(), config);
         ASSERT_TRUE(plan.ok()) << plan.error().message;
         const double best = koopman_chance(1.5, effort_of(plan->seconds));
