@@ -58,7 +58,12 @@ ExitStatus watch_one(const WatchingOptions& options, Result<OpenInput> input, bo
         log_no_input(options, input.error().message);
         return exit_status(input.error().code);
     }
-    Result<watch::Watch> watch = watch::Watch::create(options.watch);
+    watch::WatchConfig setting = options.watch;
+    // Standard input may come from something that listens.
+    if (!input->source->is_live() && input->line.name != "-") {
+        setting.lag_s = watch::kFileLagS;
+    }
+    Result<watch::Watch> watch = watch::Watch::create(setting);
     if (!watch) {
         print_error(options.verb, watch.error().message);
         return exit_status(watch.error().code);

@@ -2,14 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <deque>
 
 #include "dsp/copy/consensus.h"
 #include "dsp/copy/fist_tracker.h"
 #include "dsp/copy/flush_denormals.h"
 #include "dsp/copy/level_tracker.h"
-#include "dsp/copy/local_level.h"
 #include "dsp/copy/path_sampler.h"
+#include "dsp/copy/read_ahead.h"
 #include "dsp/copy/scan_schedule.h"
 #include "dsp/copy/speed_search.h"
 #include "dsp/copy/text_record.h"
@@ -39,8 +38,8 @@ constexpr std::size_t kHands = 7;
 // A character of which more than this share was lost is not said.
 constexpr double kMostLost = 0.4;
 constexpr double kLagDots = 30.0;
-// With this share of the marks fading, the level is taken from their surroundings.
-constexpr double kFadingShare = 0.3;
+// Text is agreed on with so much heard after it at least.
+constexpr double kLeastAfterS = 1.0;
 // Nothing in the code is longer, drawn out a little: 0 has 19.
 constexpr double kLongestCharacterDots = 25.0;
 
@@ -48,18 +47,16 @@ constexpr double kLongestCharacterDots = 25.0;
 
 struct Copier::Search {
     explicit Search(const CopierConfig& c)
-        : config(c), evidence(kEvidenceFrames), trellis(CodeTree::standard(), kTrellisFrames) {
+        : config(c), evidence(kEvidenceFrames), reader(kTrellisFrames) {
         reset();
     }
 
     CopierConfig config;
     MarkEvidence evidence;
-    TextTrellis trellis;
+    ReadAhead reader;
     PathSampler sampler;
     FistTracker fist;
     LevelTracker level;
-    LocalLevel local;
-    std::deque<tone::BasebandFrame> waiting;  // not yet in the evidence
     bool locked = false;
     std::int64_t unlocked_since = 0;
     ScanSchedule schedule;
@@ -75,8 +72,6 @@ struct Copier::Search {
         sampler = PathSampler();
         fist.reset();
         level.reset();
-        local.reset();
-        waiting.clear();
         locked = false;
         unlocked_since = 0;
         last_said = 0;
@@ -95,34 +90,14 @@ struct Copier::Search {
                                                static_cast<std::int64_t>(kLagDots * dot_frames())),
                                       kTrellisFrames / 2);
     }
-    // Of the lag, what is left after waiting.
-    [[nodiscard]] std::int64_t settle_frames() const {
-        return lag_frames() - hop_frames() - static_cast<std::int64_t>(waiting.size());
-    }
-
-    // Where marks fade, a frame waits until the level on both sides of it is known.
-    [[nodiscard]] bool fades() const { return locked && evidence.mix.fading > kFadingShare; }
-
-    void push(const tone::BasebandFrame& frame, std::vector<Event>& out) {
-        local.push(frame);
-        waiting.push_back(frame);
-        take_waiting(fades() ? kLocalFrames / 2 : 0, out);
-    }
-
-    void take_waiting(std::size_t keep_back, std::vector<Event>& out) {
-        while (waiting.size() > keep_back) {
-            const tone::BasebandFrame frame = waiting.front();
-            waiting.pop_front();
-            take(frame, out);
-        }
-    }
+    // A character waits up to a hop for its turn: with that it is final after the lag.
+    [[nodiscard]] std::int64_t settle_frames() const { return lag_frames() - hop_frames(); }
 
     void take(const tone::BasebandFrame& frame, std::vector<Event>& out) {
         if (evidence.size() == 0) {
             record.set_origin(frame.at_frame);
         }
-        const double usual = locked ? level.amplitude() : 1.0;
-        evidence.append(frame, fades() ? local.amplitude(usual) : usual);
+        evidence.append(frame, locked ? level.amplitude() : 1.0);
         if (locked) {
             carry_on(out);
         }
@@ -166,17 +141,30 @@ struct Copier::Search {
     }
 
     void carry_on(std::vector<Event>& out) {
-        trellis.advance(evidence);
-        if (trellis.now() >= next_hop) {
-            next_hop = trellis.now() + hop_frames();
-            // A character waits up to a hop for its turn: with that it is final after the lag.
-            settle(trellis.now() - settle_frames(), out);
-        } else if (config.provisional && trellis.now() >= next_provisional &&
-                   trellis.now() == evidence.size()) {
-            next_provisional = trellis.now() + tone::frames_from_seconds(kProvisionalHopS);
+        while (reader.advance(evidence)) {
+            if (reader.firm() >= next_hop) {
+                next_hop = reader.firm() + hop_frames();
+                settle_behind(out);
+            }
+        }
+        if (config.provisional && evidence.size() >= next_provisional) {
+            next_provisional = evidence.size() + tone::frames_from_seconds(kProvisionalHopS);
+            reader.extend(evidence);
             show(out);
         }
     }
+
+    // What lies so far behind that it is to become final.
+    void settle_behind(std::vector<Event>& out) {
+        const std::int64_t until = reader.now() - settle_frames();
+        // With a long lag there is enough that is firm after it.
+        if (reader.firm() - until < tone::frames_from_seconds(kLeastAfterS)) {
+            reader.extend(evidence);
+        }
+        settle(until, out);
+    }
+
+    [[nodiscard]] double mean_power() const { return level.amplitude() * level.amplitude(); }
 
     void look_for_speed(std::vector<Event>& out) {
         const std::int64_t now = evidence.size();
@@ -204,24 +192,21 @@ struct Copier::Search {
             rehearse(from, hands);
             hands = fist.proposals();
         }
-        trellis.begin(from, hands);
+        reader.begin(from, hands, mean_power());
         locked = true;
         schedule.found_speed();
         committed = std::max(committed, static_cast<double>(from));
         learned = committed;
         next_hop = from + tone::frames_from_seconds(kHopS);
         next_provisional = next_hop;
-        while (trellis.now() < evidence.size()) {
-            carry_on(out);
-        }
+        carry_on(out);
     }
 
     // Reads all that is at hand once without saying anything, to learn the hand and the level.
     void rehearse(std::int64_t from, const std::vector<Timing>& hands) {
-        trellis.begin(from, hands);
-        while (trellis.now() < evidence.size()) {
-            trellis.advance(evidence);
-        }
+        reader.begin(from, hands, mean_power());
+        reader.finish(evidence);
+        const TextTrellis& trellis = reader.trellis();
         const std::int64_t oldest = trellis.oldest();
         const std::vector<SampledPath> paths = sampler.draw(trellis, evidence, oldest, kPaths);
         if (!paths.empty()) {
@@ -256,7 +241,7 @@ struct Copier::Search {
     [[nodiscard]] std::vector<AgreedCharacter> read(int paths, std::vector<SampledPath>& drawn) {
         // The gap before the first open character must be seen: go back over the last final one.
         const auto stop = static_cast<std::int64_t>(committed - 2.0 * dot_frames());
-        drawn = sampler.draw(trellis, evidence, stop, paths);
+        drawn = sampler.draw(reader.trellis(), evidence, stop, paths);
         leave_out_lost(drawn);
         const double since = !record.empty() ? committed + 0.5 * dot_frames() : committed;
         return drawn.empty() ? std::vector<AgreedCharacter>{}
@@ -286,11 +271,11 @@ struct Copier::Search {
             }
             record.settle(character, static_cast<int>(paths.size()), out);
             committed = character.to;
-            last_said = trellis.now();
+            last_said = evidence.size();
         }
         // Sent too fast or too slow for the hands at hand, it is taken for keying without Morse
         // lengths and nothing is said: that, too, is a doubt.
-        if (trellis.now() - last_said > tone::frames_from_seconds(kCheckDoubtS)) {
+        if (evidence.size() - last_said > tone::frames_from_seconds(kCheckDoubtS)) {
             schedule.doubt();
         }
         const auto horizon = static_cast<double>(until);
@@ -299,21 +284,11 @@ struct Copier::Search {
             level.learn(paths, evidence, learned, horizon);
             learned = horizon;
             evidence.mix = level.mix();
-            follow_hand();
+            reader.follow(fist.proposals(), mean_power());
         }
         // Whatever ended before the horizon has been said, or there was nothing to say.
-        committed = std::max({committed, static_cast<double>(trellis.oldest()),
+        committed = std::max({committed, static_cast<double>(reader.trellis().oldest()),
                               horizon - kLongestCharacterDots * dot_frames()});
-    }
-
-    void follow_hand() {
-        const std::vector<Timing> hands = fist.proposals();
-        for (int h = 0; h < trellis.hands(); ++h) {
-            const Timing& wanted = hands[static_cast<std::size_t>(h)];
-            if (differ(wanted, trellis.hand(h).timing)) {
-                trellis.retime(h, wanted);
-            }
-        }
     }
 
     // Shows what was heard since the last final character; may still change.
@@ -324,14 +299,14 @@ struct Copier::Search {
     }
 
     void finish(std::vector<Event>& out) {
-        take_waiting(0, out);
         if (!locked) {
             if (evidence.size() > unlocked_since) {
                 look_for_speed(out);
             }
         }
         if (locked) {
-            settle(trellis.now(), out);
+            reader.finish(evidence);
+            settle(evidence.size(), out);
         }
     }
 };
@@ -351,7 +326,7 @@ Copier::~Copier() = default;
 void Copier::process(std::span<const tone::BasebandFrame> frames, std::vector<Event>& out) {
     const FlushDenormals guard;
     for (const tone::BasebandFrame& frame : frames) {
-        search_->push(frame, out);
+        search_->take(frame, out);
     }
 }
 

@@ -11,6 +11,7 @@
 // Checked: tests/dsp/copy/copier_test.cpp; error rates by tests/accuracy.
 #pragma once
 
+#include <cstdlib>
 #include <memory>
 #include <optional>
 #include <span>

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <limits>
 
 #include "dsp/tone/frame.h"
@@ -139,7 +140,8 @@ std::vector<Timing> FistTracker::proposals() const {
             scaled(now, 1.07),
             looser,
             timing_of(loose_hand(), 0.85 * unit),
-            timing_of(loose_hand(), 1.18 * unit)};
+            timing_of(loose_hand(), 1.18 * unit),
+            timing_of(machine(), unit_frames())};
 }
 
 TimingSummary FistTracker::totals() const {

@@ -14,7 +14,7 @@ constexpr double kLeastSnr2500hzDb = -18.0;
 constexpr double kMemoryFrames = 400.0;
 // Shares of the mixture move this much with each mark, and stay above a floor so that they can come
 // back.
-constexpr double kShareStep = 0.02;
+constexpr double kShareStep = 0.05;
 constexpr double kLeastShare = 0.01;
 
 double least_power(double noise) {
@@ -56,7 +56,7 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
                          double from, double to) {
     const double share = 1.0 / static_cast<double>(paths.size());
     double step = 0.0;
-    MarkMix sum{0.0, 0.0, 0.0, 0.0, 0.0};
+    MarkMix sum{0.0, 0.0, 0.0, 0.0, 0.0, 0.0};
     double power = 0.0, frames = 0.0, inverse_noise = 0.0;
     for (const SampledPath& path : paths) {
         for (const SampledCharacter& character : path) {
@@ -81,6 +81,7 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
                 sum.turning += share * s.turning;
                 sum.rough += share * s.rough;
                 sum.torn += share * s.torn;
+                sum.carried += share * s.carried;
                 step += share;
             }
         }
@@ -97,12 +98,13 @@ void LevelTracker::learn(const std::vector<SampledPath>& paths, const MarkEviden
     const auto blend = [&](double old, double fresh) {
         return std::max(kLeastShare, old + move * (fresh / step - old));
     };
-    mix_ = {blend(mix_.steady, sum.steady), blend(mix_.fading, sum.fading),
+    mix_ = {blend(mix_.steady, sum.steady),   blend(mix_.fading, sum.fading),
             blend(mix_.turning, sum.turning), blend(mix_.rough, sum.rough),
-            blend(mix_.torn, sum.torn)};
-    const double all = mix_.steady + mix_.fading + mix_.turning + mix_.rough + mix_.torn;
-    mix_ = {mix_.steady / all, mix_.fading / all, mix_.turning / all, mix_.rough / all,
-            mix_.torn / all};
+            blend(mix_.torn, sum.torn),       blend(mix_.carried, sum.carried)};
+    const double all =
+        mix_.steady + mix_.fading + mix_.turning + mix_.rough + mix_.torn + mix_.carried;
+    mix_ = {mix_.steady / all, mix_.fading / all, mix_.turning / all,
+            mix_.rough / all,  mix_.torn / all,   mix_.carried / all};
 }
 
 double LevelTracker::amplitude() const {

@@ -16,6 +16,8 @@ namespace {
 // Weak tones, under kPureRatio times the noise of a frame (-9 dB in 2500 Hz), are all noise anyway
 // and pay nothing.
 constexpr double kModelError = 0.12;
+// And something that stays in gaps: echoes, clicks.
+constexpr double kLeastError = 0.03;
 constexpr double kPureRatio = 1.6;
 // A frame louder than level plus so many noise deviations is not the tone's doing.
 constexpr double kLimitDeviations = 3.5;
@@ -27,6 +29,7 @@ constexpr int kChunk = 32;
 // Sums over the last 0, 1, 2 ... frames before a boundary, and the scores of marks so long.
 struct Tails {
     alignas(32) std::array<float, kLongestMark + 1> re, im, weight, rough, torn, score;
+    alignas(32) std::array<float, kLongestMark + 1> carried;
 };
 
 // The same as plain arrays: the compiler takes several places at once only of those.
@@ -63,6 +66,7 @@ void score_with_turning(const LogTables& tables, const Readings& shares, Tails& 
     const std::int32_t* after2 = kTails.after[2].data();
     const std::int32_t* after3 = kTails.after[3].data();
     float* score = tails.score.data();
+    const float* carried = tails.carried.data();
 #pragma GCC ivdep
     for (int i = from; i < to; ++i) {
         const Stretch whole = at[i];
@@ -70,8 +74,9 @@ void score_with_turning(const LogTables& tables, const Readings& shares, Tails& 
         const float turning =
             turning_score(tables, whole, at[after1[i]], at[after2[i]], at[after3[i]]);
         const float turns = whole.weight > kTurningLeast ? 1.0F : 0.0F;
-        score[i] = log_mix(tables, shares, steady, fading_score(tables, whole),
-                           steady + turns * (turning - steady), whole.rough, whole.torn);
+        score[i] =
+            log_mix(tables, shares, steady, fading_score(tables, whole),
+                    steady + turns * (turning - steady), whole.rough, whole.torn, carried[i]);
     }
 }
 
@@ -80,12 +85,13 @@ void score_without_turning(const LogTables& tables, const Readings& shares, Tail
                            int to) {
     const PlainTails at(tails);
     float* score = tails.score.data();
+    const float* carried = tails.carried.data();
 #pragma GCC ivdep
     for (int i = from; i < to; ++i) {
         const Stretch whole = at[i];
         const float steady = steady_score(tables, whole);
         score[i] = log_mix(tables, shares, steady, fading_score(tables, whole), steady, whole.rough,
-                           whole.torn);
+                           whole.torn, carried[i]);
     }
 }
 
@@ -95,10 +101,14 @@ MarkEvidence::MarkEvidence(int capacity)
     : mask_(std::bit_ceil(static_cast<std::size_t>(capacity)) - 1),
       frames_(mask_ + 1),
       amplitudes_(mask_ + 1),
-      sums_(mask_ + 1) {}
+      sums_(mask_ + 1),
+      foreseen_(mask_ + 1),
+      heard_(mask_ + 1),
+      rough_(mask_ + 1) {}
 
 void MarkEvidence::reset() {
     size_ = 0;
+    fading_ = false;
     sums_[0] = {};
 }
 
@@ -106,46 +116,76 @@ std::int64_t MarkEvidence::oldest() const {
     return std::max<std::int64_t>(0, size_ - static_cast<std::int64_t>(mask_));
 }
 
-void MarkEvidence::accumulate(std::int64_t i) {
+void MarkEvidence::accumulate(std::int64_t i, bool fresh) {
     const tone::BasebandFrame& frame = frames_[slot(i)];
     const double a = amplitudes_[slot(i)];
     const auto noise = static_cast<double>(frame.noise_variance);
-    double variance = noise + kModelError * std::max(0.0, a * a - kPureRatio * noise);
     const auto power = static_cast<double>(std::norm(frame.z));
-    const double limit = 1.5 * a + kLimitDeviations * std::sqrt(variance);
-    if (power > limit * limit) {
-        variance *= power / (limit * limit);
+    const double impure = std::max(0.0, a * a - kPureRatio * noise);
+    double variance = noise + kModelError * impure;
+    if (fading_) {
+        // The error goes with what is heard: a fade is believed, and little is left in gaps.
+        const double heard = std::clamp(power - kPureRatio * noise, 0.0, impure);
+        variance = noise + kModelError * heard + kLeastError * impure;
     }
+    const double limit = 1.5 * a + kLimitDeviations * std::sqrt(noise + kModelError * impure);
+    const double loud = std::max(1.0, power / (limit * limit));
+    variance *= loud;
     // What is no number, even times 0, would stay in the sums for good; a lost frame may hold that.
     const bool usable = !frame.lost && std::isfinite(power) && std::isfinite(variance);
-    const double w = usable ? a / variance : 0.0;
     const std::complex<double> z = usable ? std::complex<double>(frame.z) : 0.0;
-    const LogTables& tables = log_tables();
+    const double w = usable ? a / variance : 0.0;
     const Sums& before = sums(i);
     Sums& after = sums_[slot(i + 1)];
     after.re = before.re + w * z.real();
     after.im = before.im + w * z.imag();
     after.weight = before.weight + w * a;
     after.lost = before.lost + (frame.lost ? 1 : 0);
+    heard_[slot(i)] = {z, usable ? variance : 0.0};
+    // A raw note dips within its marks: there the error is that of the whole level.
+    const double rough_w = usable ? a / (loud * (noise + kModelError * impure)) : 0.0;
+    rough_[slot(i)] = {rough_w * z, rough_w * a};
+    add_rough(i);
+    // Until the marks around are read: a level as expected, its phase unknown.
+    if (fresh) {
+        foreseen_[slot(i + 1)] = {GainModel(kUsualChangesPerS, a * a).unknown(), {}};
+    }
+}
+
+void MarkEvidence::add_rough(std::int64_t i) {
+    const auto score = [&](std::int64_t from) {
+        Stretch sum{};
+        for (std::int64_t frame = from; frame <= i; ++frame) {
+            const Rough& one = rough_[slot(frame)];
+            sum.re += static_cast<float>(one.z.real());
+            sum.im += static_cast<float>(one.z.imag());
+            sum.weight += static_cast<float>(one.weight);
+        }
+        return static_cast<double>(steady_score(log_tables(), sum));
+    };
+    const Sums& before = sums(i);
+    Sums& after = sums_[slot(i + 1)];
     // A phase of its own for each frame.
-    after.torn = before.torn + static_cast<double>(steady_score(tables, stretch(i, i + 1)));
+    after.torn = before.torn + score(i);
     // One short in-phase stretch ends at each frame; its ratio is spread over its frames.
     const std::int64_t from = std::max(oldest(), i + 1 - kRoughFrames);
-    const auto in_phase = static_cast<double>(steady_score(tables, stretch(from, i + 1)));
-    after.rough = before.rough + in_phase / static_cast<double>(i + 1 - from);
+    after.rough = before.rough + score(from) / static_cast<double>(i + 1 - from);
 }
 
 void MarkEvidence::append(const tone::BasebandFrame& frame, double amplitude) {
+    if (size_ == 0) {
+        expect_changes(GainModel(kUsualChangesPerS, amplitude * amplitude));
+    }
     frames_[slot(size_)] = frame;
     amplitudes_[slot(size_)] = amplitude;
     ++size_;
-    accumulate(size_ - 1);
+    accumulate(size_ - 1, true);
 }
 
 void MarkEvidence::relevel(std::int64_t from, double amplitude) {
     for (std::int64_t i = from; i < size_; ++i) {
         amplitudes_[slot(i)] = amplitude;
-        accumulate(i);
+        accumulate(i, true);
     }
 }
 
@@ -168,27 +208,53 @@ Readings MarkEvidence::readings(std::int64_t from, std::int64_t to) const {
                                 stretch(to - tail_frames(frames, 2), to),
                                 stretch(to - tail_frames(frames, 3), to));
     }
-    return {steady, fading_score(tables, whole), turning, whole.rough, whole.torn};
+    return {steady,     fading_score(tables, whole),          turning, whole.rough,
+            whole.torn, static_cast<float>(carried(from, to))};
+}
+
+double MarkEvidence::carried(std::int64_t from, std::int64_t to) const {
+    GainState with = gain_before(from);
+    GainState without = with;
+    double ratio = 0.0;
+    for (std::int64_t i = from; i < to; ++i) {
+        const auto& [z, noise] = heard(i);
+        if (noise > 0.0) {
+            ratio += GainModel::update(with, z, noise);
+        }
+        with = gain_model_.predict(with);
+        without = gain_model_.predict(without);
+    }
+    const MessageMean mark = mean_of(gain_after(to), with);
+    const MessageMean none = mean_of(gain_after(to), without);
+    return ratio + mark.exponent - none.exponent - std::log(mark.spread / none.spread);
 }
 
 double MarkEvidence::log_mix_of(const Readings& scores) const {
-    return static_cast<double>(
-        log_mix(log_tables(), prior(), scores[0], scores[1], scores[2], scores[3], scores[4]));
+    return static_cast<double>(log_mix(log_tables(), prior(), scores[0], scores[1], scores[2],
+                                       scores[3], scores[4], scores[5]));
 }
 
 Readings MarkEvidence::prior() const {
-    return {static_cast<float>(mix.steady), static_cast<float>(mix.fading),
+    return {static_cast<float>(mix.steady),  static_cast<float>(mix.fading),
             static_cast<float>(mix.turning), static_cast<float>(mix.rough),
-            static_cast<float>(mix.torn)};
+            static_cast<float>(mix.torn),    static_cast<float>(mix.carried)};
 }
 
 double MarkEvidence::log_ratio(std::int64_t from, std::int64_t to) const {
     return log_mix_of(readings(from, to));
 }
 
-int MarkEvidence::log_ratios(std::int64_t to, std::span<float> out) const {
+int MarkEvidence::log_ratios(std::int64_t to, std::span<float> out,
+                             std::span<const float> carried) const {
     const LogTables& tables = log_tables();
-    const Readings shares = prior();
+    Readings shares = prior();
+    if (carried.empty()) {
+        const float rest = 1.0F / std::max(1.0F - shares.back(), 0.01F);
+        shares.back() = 0.0F;
+        for (float& share : shares) {
+            share *= rest;
+        }
+    }
     const auto wanted = static_cast<int>(std::min(
         {static_cast<std::int64_t>(out.size()), std::int64_t{kLongestMark}, to - oldest()}));
     Tails tails;
@@ -202,6 +268,7 @@ int MarkEvidence::log_ratios(std::int64_t to, std::span<float> out) const {
             tails.weight[i] = tail.weight;
             tails.rough[i] = tail.rough;
             tails.torn[i] = tail.torn;
+            tails.carried[i] = carried.empty() ? kNotCarried : carried[i];
         }
         // The weight grows with the length.
         (tails.weight[next] > kTurningLeast ? score_with_turning : score_without_turning)(
@@ -222,8 +289,8 @@ MarkMix MarkEvidence::shares(std::int64_t from, std::int64_t to) const {
     const auto share = [&](std::size_t i, double odds) {
         return odds * std::exp(static_cast<double>(scores[i]) - all);
     };
-    return {share(0, mix.steady), share(1, mix.fading), share(2, mix.turning), share(3, mix.rough),
-            share(4, mix.torn)};
+    return {share(0, mix.steady), share(1, mix.fading), share(2, mix.turning),
+            share(3, mix.rough),  share(4, mix.torn),   share(5, mix.carried)};
 }
 
 double MarkEvidence::relative_power(std::int64_t from, std::int64_t to,
@@ -235,8 +302,8 @@ double MarkEvidence::relative_power(std::int64_t from, std::int64_t to,
     const double no_phase = shares.turning + shares.rough + shares.torn;
     const double re = sums(to).re - sums(from).re;
     const double im = sums(to).im - sums(from).im;
-    double power =
-        (shares.steady + shares.fading) * (re * re + im * im - weight) / (weight * weight);
+    double power = (shares.steady + shares.fading + shares.carried) * (re * re + im * im - weight) /
+                   (weight * weight);
     if (no_phase > 0.01) {
         double sum = 0.0, of = 0.0;
         for (std::int64_t i = from; i < to; ++i) {

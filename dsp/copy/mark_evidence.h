@@ -21,6 +21,7 @@
 #include <span>
 #include <vector>
 
+#include "dsp/copy/gain_model.h"
 #include "dsp/copy/mark_readings.h"
 #include "dsp/tone/frame.h"
 
@@ -28,17 +29,20 @@ namespace skedlark::copy {
 
 // How the readings of a mark are mixed; shares add to 1.
 struct MarkMix {
-    double steady = 0.88;   // level as expected
+    double steady = 0.58;   // level as expected
     double fading = 0.08;   // level anywhere about the expected mean power
     double turning = 0.02;  // the phase turns slowly: the pitch lies beside the one taken to 0 Hz
     double rough = 0.01;    // the phase does not hold through the mark
     double torn = 0.01;     // neither phase nor level hold from frame to frame: chirp, raw note
+    double carried = 0.3;   // level and phase go on from the marks around it
 };
 
 // A mark this much less likely than noise, in natural logarithms, holds a gap: neither it nor any
 // longer one that ends with it can be worth more than the same marks with that gap between them.
 inline constexpr double kHopelessMark = -25.0;
 
+// How fast a gain changes of which nothing is known yet, as in GainModel.
+inline constexpr double kUsualChangesPerS = 0.6;
 inline constexpr int kLongestMark = 319;  // frames; a slow dash at 4 wpm
 
 class MarkEvidence {
@@ -56,7 +60,33 @@ class MarkEvidence {
     // Scores of the marks of 1, 2 ... frames that end at `to`, out[length - 1] each, up to
     // out.size() and kLongestMark frames and no further back than oldest(). Returns how many are
     // there: a hopeless one and all that are longer are left out.
-    int log_ratios(std::int64_t to, std::span<float> out) const;
+    // carried: by length, as GainScores gives them; empty where nothing is known of the marks around.
+    int log_ratios(std::int64_t to, std::span<float> out,
+                   std::span<const float> carried = {}) const;
+    // What a mark that begins (ends) at a boundary may expect of its gain from what was heard
+    // before (after) it. A boundary of which this was not said expects the usual level.
+    void expect_gain(std::int64_t boundary, const GainState& before, const GainMessage& after) {
+        foreseen_[slot(boundary)] = {before, after};
+    }
+    void expect_changes(const GainModel& model) { gain_model_ = model; }
+    // Frames appended from now on come from a tone that fades.
+    void expect_fading(bool fading) { fading_ = fading; }
+    [[nodiscard]] const GainState& gain_before(std::int64_t boundary) const {
+        return foreseen_[slot(boundary)].before;
+    }
+    [[nodiscard]] const GainMessage& gain_after(std::int64_t boundary) const {
+        return foreseen_[slot(boundary)].after;
+    }
+    [[nodiscard]] const GainModel& gain_model() const { return gain_model_; }
+    // Score of a mark whose gain goes on from the marks around it.
+    [[nodiscard]] double carried(std::int64_t from, std::int64_t to) const;
+    // The frame as it is weighed, and its noise variance, static counted in; 0 where it is not
+    // heard.
+    struct Heard {
+        std::complex<double> z;
+        double noise;
+    };
+    [[nodiscard]] const Heard& heard(std::int64_t i) const { return heard_[slot(i)]; }
     // Which of the readings carries a mark here, as shares.
     [[nodiscard]] MarkMix shares(std::int64_t from, std::int64_t to) const;
     // |gain|^2 of a mark in units of the expected power, noise taken off, as the readings that
@@ -83,7 +113,8 @@ class MarkEvidence {
     [[nodiscard]] Readings readings(std::int64_t from, std::int64_t to) const;
     [[nodiscard]] double log_mix_of(const Readings& scores) const;
     [[nodiscard]] Readings prior() const;
-    void accumulate(std::int64_t i);
+    void accumulate(std::int64_t i, bool fresh);
+    void add_rough(std::int64_t i);
 
     std::size_t mask_;
     std::int64_t size_ = 0;
@@ -96,6 +127,19 @@ class MarkEvidence {
     };
     [[nodiscard]] const Sums& sums(std::int64_t i) const { return sums_[slot(i)]; }
     std::vector<Sums> sums_;
+    struct Foreseen {
+        GainState before;
+        GainMessage after;
+    };
+    std::vector<Foreseen> foreseen_;
+    std::vector<Heard> heard_;
+    struct Rough {
+        std::complex<double> z;  // times level over noise
+        double weight;
+    };
+    std::vector<Rough> rough_;
+    bool fading_ = false;
+    GainModel gain_model_{kUsualChangesPerS, 1.0};
 };
 
 }  // namespace skedlark::copy

@@ -12,6 +12,7 @@
 
 #include <array>
 #include <cmath>
+#include <complex>
 #include <cstddef>
 
 #include "dsp/copy/log_tables.h"
@@ -29,7 +30,7 @@ inline Stretch operator-(const Stretch& a, const Stretch& b) {
     return {a.re - b.re, a.im - b.im, a.weight - b.weight, a.rough - b.rough, a.torn - b.torn};
 }
 
-inline constexpr std::size_t kReadings = 5;
+inline constexpr std::size_t kReadings = 6;
 using Readings = std::array<float, kReadings>;  // in the order of MarkMix
 
 // Parts of a mark that are added up without their phases where the phase turns; each by the reading
@@ -37,6 +38,9 @@ using Readings = std::array<float, kReadings>;  // in the order of MarkMix
 inline constexpr int kTurningParts = 4;
 // Where the whole mark weighs less, its quarters say nothing: it is read as steady.
 inline constexpr float kTurningLeast = 20.0F;
+
+// Score of a reading that is not to be had.
+inline constexpr float kNotCarried = -1000.0F;
 
 inline float larger(float a, float b) { return a > b ? a : b; }
 
@@ -71,12 +75,13 @@ inline constexpr int tail_frames(int frames, int part) {
 // ln(sum of share * exp(score)); written out, because a loop would keep others from being taken
 // several turns at a time.
 inline float log_mix(const LogTables& tables, const Readings& shares, float steady, float fading,
-                     float turning, float rough, float torn) {
-    const float high = larger(larger(larger(steady, fading), larger(turning, rough)), torn);
-    const float sum = shares[0] * tables.exp(steady - high) +
-                      shares[1] * tables.exp(fading - high) +
-                      shares[2] * tables.exp(turning - high) +
-                      shares[3] * tables.exp(rough - high) + shares[4] * tables.exp(torn - high);
+                     float turning, float rough, float torn, float carried) {
+    const float high =
+        larger(larger(larger(steady, fading), larger(turning, rough)), larger(torn, carried));
+    const float sum =
+        shares[0] * tables.exp(steady - high) + shares[1] * tables.exp(fading - high) +
+        shares[2] * tables.exp(turning - high) + shares[3] * tables.exp(rough - high) +
+        shares[4] * tables.exp(torn - high) + shares[5] * tables.exp(carried - high);
     return high + tables.log(sum + 1e-30F);
 }
 

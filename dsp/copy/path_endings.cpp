@@ -8,7 +8,7 @@ namespace skedlark::copy {
 
 PathEndings::PathEndings(const TextTrellis& trellis, const MarkEvidence& evidence)
     : trellis_(trellis) {
-    open_marks_ = evidence.log_ratios(trellis.now(), open_mark_ratios_);
+    open_marks_ = evidence.log_ratios(trellis.now(), open_mark_ratios_, trellis.carried());
     for (int h = 0; h < trellis.hands(); ++h) {
         add({Ending::Kind::idle, h, trellis.now(), 0},
             static_cast<double>(trellis.idle(trellis.now(), h)));

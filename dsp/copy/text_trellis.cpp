@@ -46,6 +46,7 @@ TextTrellis::TextTrellis(const CodeTree& tree, int capacity)
 void TextTrellis::begin(std::int64_t at, const std::vector<Timing>& hands) {
     count_ = std::min<int>(kMaxHands, static_cast<int>(hands.size()));
     begin_ = now_ = at;
+    gains_.begin(at);
     exponent_[slot(at)] = 0;
     for (int h = 0; h < count_; ++h) {
         hands_[h] = HandTables(hands[h]);
@@ -58,6 +59,17 @@ void TextTrellis::begin(std::int64_t at, const std::vector<Timing>& hands) {
     }
     strays_[slot(at)] = {0.0F, odds_.start_stray_a_frame, 0.0F};
     set_stray_tables();
+    keep();
+}
+
+void TextTrellis::keep() {
+    kept_now_ = now_;
+    kept_gains_ = gains_;
+}
+
+void TextTrellis::go_back() {
+    now_ = kept_now_;
+    gains_ = kept_gains_;
 }
 
 void TextTrellis::retime(int hand, const Timing& timing) {
@@ -95,8 +107,9 @@ void TextTrellis::factors(const MarkEvidence& evidence) {
     constexpr auto kBitsPerLn = static_cast<float>(1.0 / std::numbers::ln2);
     constexpr auto kLnPerBit = static_cast<float>(std::numbers::ln2);
     std::array<float, kLongestMark> ratios;
-    longest_mark_ =
-        evidence.log_ratios(now_, std::span(ratios).first(static_cast<std::size_t>(longest_mark_)));
+    gains_.advance(evidence, longest_mark_);
+    longest_mark_ = evidence.log_ratios(
+        now_, std::span(ratios).first(static_cast<std::size_t>(longest_mark_)), gains_.scores());
     auto most = static_cast<float>(kScaleBits * exponent_[slot(now_ - 1)]);
     for (int length = 1; length <= longest_mark_; ++length) {
         mark_factor[length] = ratios[length - 1] * kBitsPerLn +

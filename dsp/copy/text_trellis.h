@@ -18,6 +18,7 @@
 #include <vector>
 
 #include "dsp/copy/code_tree.h"
+#include "dsp/copy/gain_scores.h"
 #include "dsp/copy/mark_evidence.h"
 #include "dsp/copy/timing_model.h"
 
@@ -58,6 +59,12 @@ class TextTrellis {
     void retime(int hand, const Timing& timing);
     // Carries the sums on over one more frame of evidence.
     void advance(const MarkEvidence& evidence);
+
+    // go_back() returns to the boundary of the last keep(), or begin().
+    void keep();
+    void go_back();
+    // Scores of the gain foreseen for the marks that end now, by length.
+    [[nodiscard]] std::span<const float> carried() const { return gains_.scores(); }
 
     [[nodiscard]] std::int64_t now() const { return now_; }
     [[nodiscard]] std::int64_t oldest() const {
@@ -171,6 +178,8 @@ class TextTrellis {
     int stray_chain_least_ = 0;
     std::vector<float> mark_factors_;  // by boundary and length
     std::vector<float> gap_factor_;    // by length, for the boundary being made
+    GainScores gains_, kept_gains_;
+    std::int64_t kept_now_ = 0;
 };
 
 }  // namespace skedlark::copy

@@ -57,6 +57,9 @@ Status check(const WatchConfig& config) {
         return out_of_range("false alarms", config.false_alarms_per_hour, kMinFalseAlarmsPerHour,
                             kMaxFalseAlarmsPerHour, " an hour");
     }
+    if (!within(config.lag_s, 0.5, 10.0)) {
+        return out_of_range("lag", config.lag_s, 0.5, 10.0, " s");
+    }
     if (!within(config.lookback_s, 1.0, kMaxLookbackS)) {
         return out_of_range("lookback", config.lookback_s, 1.0, kMaxLookbackS, " s");
     }
@@ -295,6 +298,7 @@ void Watch::State::take_up(int tone, std::vector<Event>& out) {
     listener_config.pitch_hz = about.event.pitch_hz;
     listener_config.pitch_error_hz = kFinderPitchErrorHz;
     listener_config.speed_wpm = config.speed_wpm;
+    listener_config.lag_s = config.lag_s;
     listener_config.provisional = config.provisional;
     listener_config.copy_from =
         std::max(about.copied_until, about.first_frame - frames_from_seconds(kBeforeFoundS));

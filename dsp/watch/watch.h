@@ -38,12 +38,17 @@ inline constexpr int kMaxTones = 8;
 inline constexpr double kMinFalseAlarmsPerHour = 0.001;
 inline constexpr double kMaxFalseAlarmsPerHour = 100.0;
 inline constexpr double kMaxLookbackS = 600.0;
+inline constexpr double kLiveLagS = 2.0;
+inline constexpr double kFileLagS = 4.0;  // where nobody waits
 
 struct WatchConfig {
-    std::optional<double> pitch_hz;      // where to listen, 200 to 3000; empty: 200 to 3000 Hz
-    double span_hz = 150.0;              // to each side of pitch_hz, 10 to 2800
-    int tones = 1;                       // copied at once, 0 to 8; 0: tones are only found
-    double speed_wpm = 0.0;              // 0: not known; else 4 to 60
+    std::optional<double> pitch_hz;  // where to listen, 200 to 3000; empty: 200 to 3000 Hz
+    double span_hz = 150.0;          // to each side of pitch_hz, 10 to 2800
+    int tones = 1;                   // copied at once, 0 to 8; 0: tones are only found
+    double speed_wpm = 0.0;          // 0: not known; else 4 to 60
+    // How long a character may wait for what comes after it before it is final, 0.5 to 10; never
+    // less than 30 dots. Later text helps to read a weak or fading one.
+    double lag_s = kLiveLagS;
     bool provisional = false;            // also give characters as heard (final = false)
     double false_alarms_per_hour = 1.0;  // of the finder, 0.001 to 100
     double lookback_s = 60.0;            // how far back a tone is copied from, 1 to 600

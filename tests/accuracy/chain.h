@@ -16,6 +16,7 @@
 
 #include "dsp/core/events.h"
 #include "dsp/core/result.h"
+#include "dsp/watch/watch.h"
 
 namespace skedlark::accuracy {
 
@@ -23,6 +24,7 @@ struct ChainConfig {
     std::optional<double> told_pitch_hz{};
     double told_pitch_error_hz = 1.0;  // standard deviation
     double speed_wpm = 0.0;            // 0: not told
+    double lag_s = watch::kFileLagS;
 };
 
 struct Printed {

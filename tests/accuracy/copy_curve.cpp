@@ -23,6 +23,7 @@ struct CurveOptions {
     StudyOptions study;
     std::string reliability{};  // CSV file
     bool told_pitch = false;
+    bool live = false;
     bool channels = false;  // the channel rows as well
     double step_db = 2.0;
 };
@@ -55,6 +56,7 @@ Cell measure(const CurveOptions& options, const CopyRow& row, double snr_2500hz_
         const auto scene = synth::make_scene(config);
         if (!scene) give_up(scene.error());
         ChainConfig chain;
+        if (options.live) chain.lag_s = watch::kLiveLagS;
         if (options.told_pitch) chain.told_pitch_hz = config.beat.pitch_hz;
         const double began_s = thread_cpu_s();
         const auto printed = copy_audio(scene->samples, chain);
@@ -167,6 +169,7 @@ int main(int argc, char** argv) {
     options.study.characters = 250;
     CLI::App app("Error rate of copying against SNR, nothing told");
     app.add_option("--reliability", options.reliability, "CSV file for the confidence's truth");
+    app.add_flag("--live", options.live, "final as early as from a sound card");
     app.add_flag("--told-pitch", options.told_pitch,
                  "tell the first pitch: leaves out the finding");
     app.add_flag("--channels", options.channels, "fading, drift, chirp, static and so on as well");

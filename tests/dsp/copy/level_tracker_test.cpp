@@ -92,10 +92,13 @@ TEST(LevelTracker, SharesMoveToWhatTheMarksDo) {
     const MarkMix fading =
         learn([&] { return a * std::abs(std::complex<double>(test::noise(random))); });
     EXPECT_GT(steady.steady, 0.7);
-    EXPECT_GT(fading.fading, 0.5);
+    // With nothing foreseen the gain that is carried may be any as well.
+    EXPECT_GT(fading.fading + fading.carried, 0.7);
     for (const MarkMix& mix : {steady, fading}) {
-        EXPECT_NEAR(mix.steady + mix.fading + mix.turning + mix.rough + mix.torn, 1.0, 1e-9);
-        EXPECT_GT(std::min({mix.steady, mix.fading, mix.turning, mix.rough, mix.torn}), 0.005)
+        EXPECT_NEAR(mix.steady + mix.fading + mix.turning + mix.rough + mix.torn + mix.carried, 1.0,
+                    1e-9);
+        EXPECT_GT(std::min({mix.steady, mix.fading, mix.turning, mix.rough, mix.torn, mix.carried}),
+                  0.005)
             << "each may come back";
     }
 }
