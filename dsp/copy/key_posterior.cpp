@@ -3,11 +3,14 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <numbers>
 
 #include "dsp/copy/log_tables.h"
 
 namespace skedlark::copy {
 namespace {
+
+constexpr auto kLn2 = static_cast<float>(std::numbers::ln2);
 
 // Kinds of gap and mark in traffic: as in speed_scan.cpp.
 constexpr std::array<float, 2> kMarkShares = {0.52F, 0.48F};
@@ -62,12 +65,7 @@ void KeyPosterior::retime(const Timing& hand) {
 void KeyPosterior::begin(std::int64_t at, const Timing& hand) {
     begin_ = now_ = at;
     retime(hand);
-    sums_[slot(at)] = {0.0, kStartOdds, 1.0, 0.0, 0};
-}
-
-double KeyPosterior::gap_factor(std::int64_t from, std::int64_t to) const {
-    return static_cast<double>(log_tables().exp(static_cast<float>(
-        std::clamp(sums_[slot(from)].log_scale - sums_[slot(to)].log_scale, -1e6, 80.0))));
+    sums_[slot(at)] = {0.0, kStartOdds, 1.0, 0, 0};
 }
 
 void KeyPosterior::advance(const MarkEvidence& evidence) {
@@ -79,12 +77,13 @@ void KeyPosterior::advance(const MarkEvidence& evidence) {
         static_cast<int>(std::min(now_ - oldest(), now_ - std::max(begin_, evidence.oldest())));
     std::array<float, kLongestMark> ratios;
     here.longest = evidence.log_ratios(
-        now_, std::span(ratios).first(static_cast<std::size_t>(std::min(marks_.last(), kept))));
+        now_, std::span(ratios).first(static_cast<std::size_t>(std::min(marks_.last(), kept))), {},
+        true);
     // On the scale of the best of the terms, so that none is beyond a float.
     const Sums& before = sums_[slot(now_ - 1)];
-    double scale = before.log_scale;
     for (int length = 1; length <= here.longest; ++length) {
-        ratios[length - 1] += static_cast<float>(sums_[slot(now_ - length)].log_scale - scale);
+        ratios[length - 1] +=
+            kLn2 * static_cast<float>(sums_[slot(now_ - length)].exponent - before.exponent);
     }
     float most = 0.0F;
     for (int length = 1; length <= here.longest; ++length) {
@@ -92,13 +91,14 @@ void KeyPosterior::advance(const MarkEvidence& evidence) {
             most = std::max(most, ratios[length - 1]);
         }
     }
-    scale += static_cast<double>(most);
+    const int up = static_cast<int>(std::ceil(most / kLn2));
+    most = kLn2 * static_cast<float>(up);
     for (int length = 1; length <= here.longest; ++length) {
         factor(now_, length) = tables.exp(std::clamp(ratios[length - 1] - most, -1e6F, kMostLog));
         here.mark_end += static_cast<double>(marks_.odds[length] * factor(now_, length)) *
                          sums_[slot(now_ - length)].mark_begin;
     }
-    here.log_scale = scale;
+    here.exponent = before.exponent + up;
     const int longest_gap = std::min(gaps_.last(), static_cast<int>(now_ - oldest()));
     for (int length = 1; length <= longest_gap; ++length) {
         const double odds = static_cast<double>(gaps_.odds[length]);
@@ -113,11 +113,13 @@ void KeyPosterior::advance(const MarkEvidence& evidence) {
     // Brought back to about 1.
     const double sum = here.mark_end + here.mark_begin + here.idle;
     if (sum > 0.0) {
-        here.mark_end /= sum;
-        here.mark_begin /= sum;
-        here.idle /= sum;
-        here.log_scale += std::log(sum);
-        const auto lift = static_cast<float>(1.0 / sum);
+        const int more = std::ilogb(sum);
+        const double down = std::ldexp(1.0, -more);
+        here.mark_end *= down;
+        here.mark_begin *= down;
+        here.idle *= down;
+        here.exponent += more;
+        const auto lift = static_cast<float>(down);
         for (int length = 1; length <= here.longest; ++length) {
             factor(now_, length) = std::min(factor(now_, length) * lift, 1e30F);
         }

@@ -13,7 +13,9 @@
 // Checked: tests/dsp/copy/key_posterior_test.cpp, against a plain sum over all cuts.
 #pragma once
 
+#include <algorithm>
 #include <array>
+#include <bit>
 #include <cstdint>
 #include <span>
 #include <vector>
@@ -56,7 +58,12 @@ class KeyPosterior {
         return factors_[slot(t) * (kLongestMark + 1) + static_cast<std::size_t>(length)];
     }
     // Sums of boundary `from` on the scale of the later boundary `to`.
-    [[nodiscard]] double gap_factor(std::int64_t from, std::int64_t to) const;
+    [[nodiscard]] double gap_factor(std::int64_t from, std::int64_t to) const {
+        const int steps = sums_[slot(from)].exponent - sums_[slot(to)].exponent;
+        return steps < -1000 ? 0.0
+                             : std::bit_cast<double>(
+                                   static_cast<std::uint64_t>(std::min(steps, 100) + 1023) << 52U);
+    }
 
     struct After {
         double mark_end = 0.0, mark_begin = 0.0, idle = 0.0;
@@ -67,11 +74,11 @@ class KeyPosterior {
     std::size_t mask_;
     std::int64_t begin_ = 0, now_ = 0;
     Lengths marks_, gaps_;
-    // Forward sums at each boundary, over exp(log_scale): a mark ends here, a mark begins here,
+    // Forward sums at each boundary, over 2^exponent: a mark ends here, a mark begins here,
     // nothing is being sent. longest: marks ending here have a factor up to this length.
     struct Sums {
-        double mark_end = 0.0, mark_begin = 0.0, idle = 0.0, log_scale = 0.0;
-        int longest = 0;
+        double mark_end = 0.0, mark_begin = 0.0, idle = 0.0;
+        int exponent = 0, longest = 0;
     };
     std::vector<Sums> sums_;
     std::vector<float> factors_;  // evidence of the mark of each length that ends here, scaled

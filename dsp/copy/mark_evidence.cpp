@@ -244,8 +244,8 @@ double MarkEvidence::log_ratio(std::int64_t from, std::int64_t to) const {
     return log_mix_of(readings(from, to));
 }
 
-int MarkEvidence::log_ratios(std::int64_t to, std::span<float> out,
-                             std::span<const float> carried) const {
+int MarkEvidence::log_ratios(std::int64_t to, std::span<float> out, std::span<const float> carried,
+                             bool quick) const {
     const LogTables& tables = log_tables();
     Readings shares = prior();
     if (carried.empty()) {
@@ -271,7 +271,7 @@ int MarkEvidence::log_ratios(std::int64_t to, std::span<float> out,
             tails.carried[i] = carried.empty() ? kNotCarried : carried[i];
         }
         // The weight grows with the length.
-        (tails.weight[next] > kTurningLeast ? score_with_turning : score_without_turning)(
+        (!quick && tails.weight[next] > kTurningLeast ? score_with_turning : score_without_turning)(
             tables, shares, tails, known + 1, next + 1);
         for (; known < next; ++known) {
             if (static_cast<double>(tails.score[known + 1]) < kHopelessMark) {

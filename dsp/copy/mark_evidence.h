@@ -61,8 +61,9 @@ class MarkEvidence {
     // out.size() and kLongestMark frames and no further back than oldest(). Returns how many are
     // there: a hopeless one and all that are longer are left out.
     // carried: by length, as GainScores gives them; empty where nothing is known of the marks around.
-    int log_ratios(std::int64_t to, std::span<float> out,
-                   std::span<const float> carried = {}) const;
+    // quick: a mark whose phase turns is read as steady.
+    int log_ratios(std::int64_t to, std::span<float> out, std::span<const float> carried = {},
+                   bool quick = false) const;
     // What a mark that begins (ends) at a boundary may expect of its gain from what was heard
     // before (after) it. A boundary of which this was not said expects the usual level.
     void expect_gain(std::int64_t boundary, const GainState& before, const GainMessage& after) {
