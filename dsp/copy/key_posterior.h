@@ -10,7 +10,7 @@
 // Threads: one thread per instance; advance() does not allocate.
 // Source:  forward-backward algorithm of an explicit-duration hidden Markov model (Yu, Artificial
 //          Intelligence 174, 2010) of two states, mark and gap.
-// Checked: tests/dsp/copy/key_posterior_test.cpp, against a plain sum over all cuts.
+// Checked: tests/dsp/copy/key_posterior_test.cpp: shares against what was keyed
 #pragma once
 
 #include <algorithm>

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <vector>
 
@@ -58,9 +60,8 @@ TEST(KeyPosterior, StrongKeyingIsCertain) {
     }
 }
 
-// Of the frames it gives a share of p, a part p lies in marks: near the limit, over many frames, in
-// bins of a tenth. Lengths drawn as the hand's own are not at hand here, so the keying is even and
-// the bound wide.
+// Of the frames it gives a share of p, a part p lies in marks, in bins of a tenth. The keying is
+// even, not drawn from the hand's lengths, so the bound is wide.
 TEST(KeyPosterior, SharesAreTrue) {
     std::array<double, 10> right{}, said{}, count{};
     for (unsigned seed = 70; seed < 90; ++seed) {
@@ -87,7 +88,7 @@ TEST(KeyPosterior, SharesAreTrue) {
     }
 }
 
-// The part of the past does not change what is said of it but through what was heard since.
+// Silence is part of the sum, so that noise alone is no keying.
 TEST(KeyPosterior, NoiseAloneSaysNothingIsSent) {
     const MarkEvidence evidence = evidence_of(std::vector<double>(600, 0.0), 2.0, 91);
     KeyPosterior key(1024);
