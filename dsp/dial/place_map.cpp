@@ -103,85 +103,87 @@ Result<PlaceMap> PlaceMap::create(const Dial& dial, const Setting& setting,
     }
     const Receiver& receiver = dial.receiver();
     PlaceMap map;
-    map.receiver_ = receiver.name;
-    map.band_ = dial.band().name;
-    map.wanted_mhz_ = setting.mhz;
-    map.others_per_div_ = config.others_per_div;
+    map.state_.receiver = receiver.name;
+    map.state_.band = dial.band().name;
+    map.state_.wanted_mhz = setting.mhz;
+    map.state_.others_per_div = config.others_per_div;
     const double reach = std::max(config.reach_sds * setting.sd_div, config.least_reach_div);
-    map.low_div_ = std::max(receiver.from_div, setting.div - reach);
+    map.state_.low_div = std::max(receiver.from_div, setting.div - reach);
     const double high = std::min(receiver.to_div, setting.div + reach);
-    if (!(high > map.low_div_)) {
+    if (!(high > map.state_.low_div)) {
         return wrong(fmt::format("the setting, {:.2f}, lies off the dial, {} to {}", setting.div,
                                  receiver.from_div, receiver.to_div));
     }
     // Four cells in what the audio passband spans on the dial.
     const double span = 2e-3 * receiver.audio.high_hz / setting.khz_per_div;
     const double wish = std::clamp(span / 4.0, 0.005, 0.1);
-    const double count =
-        std::clamp(std::ceil((high - map.low_div_) / wish), 8.0, static_cast<double>(kMaxCells));
-    map.step_div_ = (high - map.low_div_) / count;
-    map.now_.resize(static_cast<std::size_t>(count));
-    for (std::size_t i = 0; i < map.now_.size(); ++i) {
-        const double edge = map.low_div_ + static_cast<double>(i) * map.step_div_ - setting.div;
+    const double count = std::clamp(std::ceil((high - map.state_.low_div) / wish), 8.0,
+                                    static_cast<double>(kMaxCells));
+    map.state_.step_div = (high - map.state_.low_div) / count;
+    map.state_.now.resize(static_cast<std::size_t>(count));
+    for (std::size_t i = 0; i < map.state_.now.size(); ++i) {
+        const double edge =
+            map.state_.low_div + static_cast<double>(i) * map.state_.step_div - setting.div;
         const double mass =
-            below((edge + map.step_div_) / setting.sd_div) - below(edge / setting.sd_div);
-        map.now_[i].fill(mass / kLevels);
+            below((edge + map.state_.step_div) / setting.sd_div) - below(edge / setting.sd_div);
+        map.state_.now[i].fill(mass / kLevels);
     }
     map.set_khz_per_div(dial);
     map.normalise();
-    map.elsewhere_ = map.elsewhere_at_first_ = config.elsewhere;
-    for (ByLevel& cell : map.now_) {
+    map.state_.elsewhere = map.state_.elsewhere_at_first = config.elsewhere;
+    for (ByLevel& cell : map.state_.now) {
         for (double& value : cell) value *= 1.0 - config.elsewhere;
     }
-    map.left_ = map.now_;
+    map.state_.left = map.state_.now;
     return map;
 }
 
 void PlaceMap::set_khz_per_div(const Dial& dial) {
-    khz_per_div_.resize(now_.size());
-    for (std::size_t i = 0; i < now_.size(); ++i) khz_per_div_[i] = dial.khz_per_div(div_of(i));
+    khz_per_div_.resize(state_.now.size());
+    for (std::size_t i = 0; i < state_.now.size(); ++i)
+        khz_per_div_[i] = dial.khz_per_div(div_of(i));
 }
 
 double PlaceMap::high_div() const {
-    return low_div_ + static_cast<double>(now_.size()) * step_div_;
+    return state_.low_div + static_cast<double>(state_.now.size()) * state_.step_div;
 }
 double PlaceMap::div_of(std::size_t cell) const {
-    return low_div_ + (static_cast<double>(cell) + 0.5) * step_div_;
+    return state_.low_div + (static_cast<double>(cell) + 0.5) * state_.step_div;
 }
-double PlaceMap::chance(std::size_t cell) const { return sum_of(now_[cell]); }
+double PlaceMap::chance(std::size_t cell) const { return sum_of(state_.now[cell]); }
 
 double PlaceMap::chance_between(double from_div, double to_div) const {
     const double low = std::min(from_div, to_div);
     const double high = std::max(from_div, to_div);
     double sum = 0.0;
-    for (std::size_t i = 0; i < now_.size(); ++i) {
-        const double edge = low_div_ + static_cast<double>(i) * step_div_;
-        const double inside = std::min(high, edge + step_div_) - std::max(low, edge);
-        if (inside > 0.0) sum += chance(i) * inside / step_div_;
+    for (std::size_t i = 0; i < state_.now.size(); ++i) {
+        const double edge = state_.low_div + static_cast<double>(i) * state_.step_div;
+        const double inside = std::min(high, edge + state_.step_div) - std::max(low, edge);
+        if (inside > 0.0) sum += chance(i) * inside / state_.step_div;
     }
     return sum;
 }
 
 double PlaceMap::chance_so_far() const {
-    double left = elsewhere_at_first_;
-    for (const ByLevel& cell : left_) left += sum_of(cell);
+    double left = state_.elsewhere_at_first;
+    for (const ByLevel& cell : state_.left) left += sum_of(cell);
     return std::clamp(1.0 - left, 0.0, 1.0);
 }
 
 PlaceMap::Place PlaceMap::place(double chance_wanted) const {
     double total = 0.0;
     std::size_t best = 0;
-    for (std::size_t i = 0; i < now_.size(); ++i) {
+    for (std::size_t i = 0; i < state_.now.size(); ++i) {
         total += chance(i);
         if (chance(i) > chance(best)) best = i;
     }
     const auto quantile = [&](double share) {
         double sum = 0.0;
-        for (std::size_t i = 0; i < now_.size(); ++i) {
+        for (std::size_t i = 0; i < state_.now.size(); ++i) {
             const double here = chance(i);
             if (sum + here >= share * total && here > 0.0) {
-                return low_div_ +
-                       (static_cast<double>(i) + (share * total - sum) / here) * step_div_;
+                return state_.low_div +
+                       (static_cast<double>(i) + (share * total - sum) / here) * state_.step_div;
             }
             sum += here;
         }
@@ -194,8 +196,8 @@ PlaceMap::Place PlaceMap::place(double chance_wanted) const {
 // Density of what is not our station where the candidate was met: the usual one, and whatever was
 // already met there, for a station heard twice is one station.
 double PlaceMap::others_at(const Candidate& candidate) const {
-    double others = others_per_div_;
-    for (const Candidate& before : candidates_) {
+    double others = state_.others_per_div;
+    for (const Candidate& before : state_.candidates) {
         others += density(candidate.div - before.div, std::hypot(candidate.sd_div, before.sd_div));
     }
     return others;
@@ -204,7 +206,7 @@ double PlaceMap::others_at(const Candidate& candidate) const {
 // For each cell, how much likelier the candidates are if our station stands there and was noticed
 // than if it had nothing to do with them.
 std::vector<double> PlaceMap::place_odds(const Pass& pass) const {
-    std::vector<double> odds(now_.size(), 0.0);
+    std::vector<double> odds(state_.now.size(), 0.0);
     for (const Candidate& candidate : pass.candidates) {
         double weight = 1.0 / others_at(candidate);
         const double sure = std::min(candidate.confidence, kCertain);
@@ -216,7 +218,7 @@ std::vector<double> PlaceMap::place_odds(const Pass& pass) const {
                 break;
             // The call is what no other station sends: only a misreading gives it elsewhere.
             case Heard::expected_call:
-                weight = 1.0 / ((1.0 - sure) * others_per_div_);
+                weight = 1.0 / ((1.0 - sure) * state_.others_per_div);
                 break;
             case Heard::other_call:
                 weight *= 1.0 - sure;
@@ -231,57 +233,53 @@ std::vector<double> PlaceMap::place_odds(const Pass& pass) const {
 
 Status PlaceMap::heard(const Pass& pass, const ChanceByRate& chance) {
     if (Status s = check_pass(pass); !s) return s;
-    if (candidates_.size() + pass.candidates.size() > kMaxCandidates) {
+    if (state_.candidates.size() + pass.candidates.size() > kMaxCandidates) {
         return wrong(fmt::format("candidates: more than {} in one map", kMaxCandidates));
     }
     const std::vector<double> odds = place_odds(pass);
     const double low = std::min(pass.from_div, pass.to_div);
     const double high = std::max(pass.from_div, pass.to_div);
-    for (std::size_t i = 0; i < now_.size(); ++i) {
-        const double share = covered(div_of(i), step_div_, low, high, pass.position_sd_div);
+    for (std::size_t i = 0; i < state_.now.size(); ++i) {
+        const double share = covered(div_of(i), state_.step_div, low, high, pass.position_sd_div);
         if (share <= 0.0 && odds[i] <= 0.0) continue;
         const double rate_hz_per_s = 1000.0 * khz_per_div_[i] * pass.div_per_min / 60.0;
         for (std::size_t level = 0; level < kLevels; ++level) {
             const double noticed = share * chance.at(rate_hz_per_s, level);
-            now_[i][level] *= 1.0 - noticed + noticed * odds[i];
-            left_[i][level] *= 1.0 - noticed;
+            state_.now[i][level] *= 1.0 - noticed + noticed * odds[i];
+            state_.left[i][level] *= 1.0 - noticed;
         }
     }
-    candidates_.insert(candidates_.end(), pass.candidates.begin(), pass.candidates.end());
-    ++passes_;
+    state_.candidates.insert(state_.candidates.end(), pass.candidates.begin(),
+                             pass.candidates.end());
+    ++state_.passes;
     normalise();
     return Done{};
 }
 
 Status PlaceMap::drift(double sd_div) {
     if (Status s = within("drift sd_div", sd_div, 0.0, 100.0); !s) return s;
-    const double sd_cells = sd_div / step_div_;
+    const double sd_cells = sd_div / state_.step_div;
     if (sd_cells < 0.05) return Done{};  // below what a cell can hold
     const std::vector<double> kernel =
-        blur_kernel(std::min(sd_cells, static_cast<double>(now_.size())));
-    blur(now_, kernel);
-    blur(left_, kernel);
+        blur_kernel(std::min(sd_cells, static_cast<double>(state_.now.size())));
+    blur(state_.now, kernel);
+    blur(state_.left, kernel);
     return Done{};
 }
 
 void PlaceMap::normalise() {
-    double all = elsewhere_;
-    for (const ByLevel& cell : now_) all += sum_of(cell);
+    double all = state_.elsewhere;
+    for (const ByLevel& cell : state_.now) all += sum_of(cell);
     // All swept away: as far as can be told the station is as likely anywhere as before.
     if (!(all > 0.0) || !std::isfinite(all)) {
-        for (ByLevel& cell : now_) cell.fill(1.0);
-        elsewhere_ = 0.0;
-        all = static_cast<double>(kLevels * now_.size());
+        for (ByLevel& cell : state_.now) cell.fill(1.0);
+        state_.elsewhere = 0.0;
+        all = static_cast<double>(kLevels * state_.now.size());
     }
-    for (ByLevel& cell : now_) {
+    for (ByLevel& cell : state_.now) {
         for (double& value : cell) value *= 1.0 / all;
     }
-    elsewhere_ /= all;
-}
-
-PlaceMap::State PlaceMap::state() const {
-    return {receiver_,           band_,           wanted_mhz_, low_div_, step_div_, elsewhere_,
-            elsewhere_at_first_, others_per_div_, passes_,     now_,     left_,     candidates_};
+    state_.elsewhere /= all;
 }
 
 Result<PlaceMap> PlaceMap::restore(const Dial& dial, const State& state) {
@@ -315,18 +313,7 @@ Result<PlaceMap> PlaceMap::restore(const Dial& dial, const State& state) {
         if (Status s = check_candidate(candidate); !s) return s.error();
     }
     PlaceMap map;
-    map.receiver_ = state.receiver;
-    map.band_ = state.band;
-    map.wanted_mhz_ = state.wanted_mhz;
-    map.low_div_ = state.low_div;
-    map.step_div_ = state.step_div;
-    map.elsewhere_ = state.elsewhere;
-    map.elsewhere_at_first_ = state.elsewhere_at_first;
-    map.others_per_div_ = state.others_per_div;
-    map.passes_ = state.passes;
-    map.now_ = state.now;
-    map.left_ = state.left;
-    map.candidates_ = state.candidates;
+    map.state_ = state;
     map.set_khz_per_div(dial);
     return map;
 }

@@ -52,6 +52,18 @@ struct Pass {
 
 class PlaceMap {
  public:
+    using ByLevel = std::array<double, kLevels>;
+    // All of it, for the file; restore() checks every field.
+    struct State {
+        std::string receiver{}, band{};
+        double wanted_mhz = 0.0, low_div = 0.0, step_div = 0.0;
+        double elsewhere = 0.0, elsewhere_at_first = 0.0, others_per_div = 0.0;
+        int passes = 0;
+        std::vector<ByLevel> now{};   // with elsewhere sums to 1
+        std::vector<ByLevel> left{};  // what would not have been found so far
+        std::vector<Candidate> candidates{};
+    };
+
     // A normal about the setting.
     [[nodiscard]] static Result<PlaceMap> create(const Dial& dial, const Setting& setting,
                                                  const MapConfig& config = {});
@@ -61,18 +73,17 @@ class PlaceMap {
     // The receiver may have wandered by a normal of this standard deviation, 0 to 100.
     [[nodiscard]] Status drift(double sd_div);
 
-    [[nodiscard]] std::size_t cells() const { return now_.size(); }
-    [[nodiscard]] double step_div() const { return step_div_; }
-    [[nodiscard]] double low_div() const { return low_div_; }  // edge of the first cell
-    [[nodiscard]] double high_div() const;                     // edge of the last one
-    [[nodiscard]] double div_of(std::size_t cell) const;       // its middle
+    [[nodiscard]] std::size_t cells() const { return state_.now.size(); }
+    [[nodiscard]] double step_div() const { return state_.step_div; }
+    [[nodiscard]] double low_div() const { return state_.low_div; }  // edge of the first cell
+    [[nodiscard]] double high_div() const;                           // edge of the last one
+    [[nodiscard]] double div_of(std::size_t cell) const;             // its middle
     [[nodiscard]] double khz_per_div(std::size_t cell) const { return khz_per_div_[cell]; }
-    using ByLevel = std::array<double, kLevels>;
-    [[nodiscard]] const ByLevel& by_level(std::size_t cell) const { return now_[cell]; }
+    [[nodiscard]] const ByLevel& by_level(std::size_t cell) const { return state_.now[cell]; }
     // Chance that the station is in this cell, or between two divisions.
     [[nodiscard]] double chance(std::size_t cell) const;
     [[nodiscard]] double chance_between(double from_div, double to_div) const;
-    [[nodiscard]] double elsewhere() const { return elsewhere_; }
+    [[nodiscard]] double elsewhere() const { return state_.elsewhere; }
     // Chance that the passes so far would have brought the station in.
     [[nodiscard]] double chance_so_far() const;
     // Divisions that share out `chance` of the map evenly on both sides, and the likeliest cell.
@@ -83,22 +94,13 @@ class PlaceMap {
     };
     [[nodiscard]] Place place(double chance = 0.95) const;
 
-    [[nodiscard]] const std::string& receiver() const { return receiver_; }
-    [[nodiscard]] const std::string& band() const { return band_; }
-    [[nodiscard]] double wanted_mhz() const { return wanted_mhz_; }
-    [[nodiscard]] int passes() const { return passes_; }
-    [[nodiscard]] const std::vector<Candidate>& candidates() const { return candidates_; }
+    [[nodiscard]] const std::string& receiver() const { return state_.receiver; }
+    [[nodiscard]] const std::string& band() const { return state_.band; }
+    [[nodiscard]] double wanted_mhz() const { return state_.wanted_mhz; }
+    [[nodiscard]] int passes() const { return state_.passes; }
+    [[nodiscard]] const std::vector<Candidate>& candidates() const { return state_.candidates; }
 
-    // All of it, for the file; restore() checks every field.
-    struct State {
-        std::string receiver{}, band{};
-        double wanted_mhz = 0.0, low_div = 0.0, step_div = 0.0;
-        double elsewhere = 0.0, elsewhere_at_first = 0.0, others_per_div = 0.0;
-        int passes = 0;
-        std::vector<ByLevel> now{}, left{};
-        std::vector<Candidate> candidates{};
-    };
-    [[nodiscard]] State state() const;
+    [[nodiscard]] const State& state() const { return state_; }
     [[nodiscard]] static Result<PlaceMap> restore(const Dial& dial, const State& state);
 
  private:
@@ -108,13 +110,7 @@ class PlaceMap {
     [[nodiscard]] double others_at(const Candidate& candidate) const;
     void normalise();
 
-    std::string receiver_{}, band_{};
-    double wanted_mhz_ = 0.0, low_div_ = 0.0, step_div_ = 0.05;
-    double elsewhere_ = 0.0, elsewhere_at_first_ = 0.0, others_per_div_ = 0.2;
-    int passes_ = 0;
-    std::vector<ByLevel> now_{};   // with elsewhere_ sums to 1
-    std::vector<ByLevel> left_{};  // what would not have been found so far
-    std::vector<Candidate> candidates_{};
+    State state_{};
     std::vector<double> khz_per_div_{};
 };
 
