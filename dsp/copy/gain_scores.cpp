@@ -1,12 +1,18 @@
 #include "dsp/copy/gain_scores.h"
 
 #include <algorithm>
+#include <bit>
+#include <cmath>
+#include <numbers>
 
 #include "dsp/copy/log_tables.h"
 #include "dsp/core/vector_clones.h"
 
 namespace skedlark::copy {
 namespace {
+
+// A frame multiplies a spread by level over noise, at most 1e12 for 24-bit audio.
+constexpr std::int64_t kFramesInRange = 16;
 
 // Plain arrays: the compiler takes several beginnings at once only of those.
 struct Rows {
@@ -17,9 +23,10 @@ struct Frame {
     double re, im, noise, one_over_noise;
 };
 
+// exponent - ln(spread) is the ratio: a logarithm for each frame would cost more than all the rest.
 SKEDLARK_VECTOR_CLONES
-void update(const LogTables& tables, const Rows& s, double* ratio, const Frame& frame,
-            std::size_t from, std::size_t to) {
+void update(const Rows& s, double* exponent, double* spread, const Frame& frame, std::size_t from,
+            std::size_t to) {
     const double alone = (frame.re * frame.re + frame.im * frame.im) * frame.one_over_noise;
 #pragma GCC ivdep
     for (std::size_t i = from; i < to; ++i) {
@@ -29,9 +36,8 @@ void update(const LogTables& tables, const Rows& s, double* ratio, const Frame& 
         const double off_im = frame.im - s.gain_im[i];
         const double for_gain = s.gain_gain[i] * one_over;
         const double for_rate = s.gain_rate[i] * one_over;
-        ratio[i] +=
-            alone - (off_re * off_re + off_im * off_im) * one_over -
-            static_cast<double>(tables.log(static_cast<float>(variance * frame.one_over_noise)));
+        exponent[i] += alone - (off_re * off_re + off_im * off_im) * one_over;
+        spread[i] *= variance * frame.one_over_noise;
         s.gain_re[i] += for_gain * off_re;
         s.gain_im[i] += for_gain * off_im;
         s.rate_re[i] += for_rate * off_re;
@@ -62,9 +68,20 @@ void predict(const GainModel::Step& step, const Rows& s, std::size_t from, std::
     }
 }
 
+// Of a double beyond the range of the table; above 0.
+inline float wide_log(const LogTables& tables, double x) {
+    const auto bits = std::bit_cast<std::uint64_t>(x);
+    const auto octave = static_cast<std::int32_t>(bits >> 52U) - 1023;
+    const auto mantissa =
+        std::bit_cast<double>((bits & 0xFFFFFFFFFFFFFULL) | 0x3FF0000000000000ULL);
+    constexpr auto kLn2 = static_cast<float>(std::numbers::ln2);
+    return static_cast<float>(octave) * kLn2 + tables.log(static_cast<float>(mantissa));
+}
+
 SKEDLARK_VECTOR_CLONES
-void compare(const LogTables& tables, const Rows& with, const Rows& without, const double* ratio,
-             const GainMessage& after, float* out, std::size_t from, std::size_t to) {
+void compare(const LogTables& tables, const Rows& with, const Rows& without, const double* exponent,
+             const double* spread, const GainMessage& after, float* out, std::size_t from,
+             std::size_t to) {
 #pragma GCC ivdep
     for (std::size_t i = from; i < to; ++i) {
         const MessageMean mark =
@@ -73,9 +90,8 @@ void compare(const LogTables& tables, const Rows& with, const Rows& without, con
         const MessageMean none = mean_of(
             after, {without.gain_re[i], without.gain_im[i], without.rate_re[i], without.rate_im[i],
                     without.gain_gain[i], without.gain_rate[i], without.rate_rate[i]});
-        out[i] = static_cast<float>(ratio[i] + mark.exponent - none.exponent) -
-                 tables.log(static_cast<float>(mark.spread)) +
-                 tables.log(static_cast<float>(none.spread));
+        out[i] = static_cast<float>(exponent[i] + mark.exponent - none.exponent) -
+                 wide_log(tables, spread[i] * mark.spread / none.spread);
     }
 }
 
@@ -108,7 +124,7 @@ void GainScores::carry_on(const MarkEvidence& evidence, std::size_t from, std::s
     const MarkEvidence::Heard& heard = evidence.heard(now_);
     if (heard.noise > 0.0) {
         const Frame frame{heard.z.real(), heard.z.imag(), heard.noise, 1.0 / heard.noise};
-        update(log_tables(), rows(with_), ratio_.data(), frame, from, to);
+        update(rows(with_), exponent_.data(), spread_.data(), frame, from, to);
     }
     const GainModel::Step step = evidence.gain_model().step();
     predict(step, rows(with_), from, to);
@@ -116,8 +132,16 @@ void GainScores::carry_on(const MarkEvidence& evidence, std::size_t from, std::s
 }
 
 void GainScores::score(const GainMessage& after, std::size_t from, std::size_t to) {
-    compare(log_tables(), rows(with_), rows(without_), ratio_.data(), after, by_beginning_.data(),
-            from, to);
+    compare(log_tables(), rows(with_), rows(without_), exponent_.data(), spread_.data(), after,
+            by_beginning_.data(), from, to);
+}
+
+void GainScores::keep_in_range() {
+    if (now_ % kFramesInRange != 0) return;
+    for (std::size_t i = 0; i < kRing; ++i) {
+        if (spread_[i] > 0.0) exponent_[i] -= std::log(spread_[i]);
+        spread_[i] = 1.0;
+    }
 }
 
 void GainScores::advance(const MarkEvidence& evidence, int longest) {
@@ -125,7 +149,9 @@ void GainScores::advance(const MarkEvidence& evidence, int longest) {
     const GainState& before = evidence.gain_before(now_);
     with_.set(fresh, before);
     without_.set(fresh, before);
-    ratio_[fresh] = 0.0;
+    exponent_[fresh] = 0.0;
+    spread_[fresh] = 1.0;
+    keep_in_range();
     oldest_ = std::max(oldest_, now_ + 1 - std::clamp(longest, 1, kLongestMark));
     // The ring's beginnings in one piece or two.
     const std::size_t first = static_cast<std::size_t>(oldest_) % kRing;

@@ -37,11 +37,12 @@ class GainScores {
         void set(std::size_t at, const GainState& state);
     };
     void carry_on(const MarkEvidence& evidence, std::size_t from, std::size_t to);
+    void keep_in_range();
     void score(const GainMessage& after, std::size_t from, std::size_t to);
 
-    std::int64_t oldest_ = 0, now_ = 0;  // beginnings at hand: oldest_ .. now_ - 1
-    Beliefs with_, without_;             // had there been a mark, and had there been none
-    alignas(32) Row ratio_;
+    std::int64_t oldest_ = 0, now_ = 0;      // beginnings at hand: oldest_ .. now_ - 1
+    Beliefs with_, without_;                 // had there been a mark, and had there been none
+    alignas(32) Row exponent_{}, spread_{};  // ln of the frames' ratio: exponent - ln(spread)
     alignas(32) std::array<float, kRing> by_beginning_;
     std::array<float, kLongestMark + 1> scores_;
 };

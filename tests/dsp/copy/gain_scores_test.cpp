@@ -53,7 +53,7 @@ TEST(GainScores, ManyAreThoseOfEach) {
             for (int length = 1; length <= std::min(to, longest); length += 3) {
                 const double one = keyed.evidence.carried(to - length, to);
                 EXPECT_NEAR(static_cast<double>(scores.scores()[length]), one,
-                            5e-3 + 1e-5 * std::abs(one))
+                            1e-3 + 1e-5 * std::abs(one))
                     << a << " " << to << " " << length;
             }
             EXPECT_EQ(scores.scores()[longest + 1], kNotCarried);

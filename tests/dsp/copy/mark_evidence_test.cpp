@@ -249,7 +249,7 @@ TEST(MarkEvidence, ManyScoresAreThoseOfEach) {
                 const double one = evidence.log_ratio(to - length, to);
                 EXPECT_GE(one, kHopelessMark - 1e-3);
                 EXPECT_NEAR(static_cast<double>(scores[static_cast<std::size_t>(length - 1)]), one,
-                            5e-3 + 1e-5 * std::abs(one))
+                            1e-3 + 1e-5 * std::abs(one))
                     << a << " " << to << " " << length;
             }
             if (count < most) {

@@ -58,8 +58,7 @@ TEST_P(ForwardSums, EqualThePlainSumOverAllCuts) {
         const auto check = [&](float sum, double exact, const char* what) {
             if (exact > 1e-14 * best) {
                 ++compared;
-                // A logarithm from a table, 2e-5, for each frame of the marks.
-                EXPECT_NEAR(value(trellis, sum, t) / exact, 1.0, 1e-3)
+                EXPECT_NEAR(value(trellis, sum, t) / exact, 1.0, 1e-4)
                     << what << " at " << t << ", " << exact / best << " of the best";
             } else {
                 EXPECT_LT(value(trellis, sum, t), 1.1e-14 * best) << what << " at " << t;
