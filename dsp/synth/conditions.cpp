@@ -191,6 +191,27 @@ const auto kConditions = std::to_array<Condition>({
          c.wanted.note.warble_rate_hz = item.number(1, 1.0);
          return Done{};
      }},
+    {{"lag", "lag:MS[,SHARE]",
+      "transmitter slow to start, by so much from mark to mark (a third); dots shorter than the "
+      "lag "
+      "are lost"},
+     1,
+     2,
+     Values::numbers,
+     [](const Item& item, SceneConfig& c) -> Status {
+         c.wanted.transmitter.lag_s = 0.001 * item.numbers[0];
+         c.wanted.transmitter.lag_spread = item.number(1, 1.0 / 3.0);
+         return Done{};
+     }},
+    {{"bounce", "bounce:CHANCE[,MS]", "contact of the key bounces as it closes (open for 3 ms)"},
+     1,
+     2,
+     Values::numbers,
+     [](const Item& item, SceneConfig& c) -> Status {
+         c.wanted.transmitter.bounce_chance = item.numbers[0];
+         c.wanted.transmitter.bounce_open_s = 0.001 * item.number(1, 3.0);
+         return Done{};
+     }},
     {{"soft", "soft:MS", "raised-cosine edges of that rise time, 10 to 90 %"},
      1,
      1,

@@ -26,6 +26,7 @@ struct Mark {
     double on_s = 0.0;
     double off_s = 0.0;
     bool dash = false;
+    friend bool operator==(const Mark&, const Mark&) = default;
 };
 
 struct KeyedCharacter {

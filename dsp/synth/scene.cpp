@@ -45,7 +45,8 @@ Result<StationTruth> key_station(const StationConfig& config, double until_s, st
     if (config.keep_sending) keep_sending(keyer, until_s, derive_seed(seed, "groups"), keyed);
     truth.text = text_of(keyed.characters);
     truth.characters = std::move(keyed.characters);
-    truth.marks = std::move(keyed.marks);
+    truth.marks = go_out(keyed.marks, config.transmitter, derive_seed(seed, "transmitter"));
+    truth.key_marks = std::move(keyed.marks);
     return truth;
 }
 

@@ -90,6 +90,14 @@ void check_station(Checker& c, const std::string& at, const StationConfig& stati
         c.range(at + ".overall_wpm", station.overall_wpm, 2.0, station.speed_wpm);
     }
     check_fist(c, at + ".fist", station.fist);
+    const TransmitterConfig& faults = station.transmitter;
+    c.range(at + ".transmitter.lag_s", faults.lag_s, 0.0, 1.0);
+    c.range(at + ".transmitter.lag_spread", faults.lag_spread, 0.0, 2.0);
+    c.range(at + ".transmitter.cold_lag_s", faults.cold_lag_s, 0.0, 1.0);
+    c.range(at + ".transmitter.cold_after_s", faults.cold_after_s, 0.05, 100.0);
+    c.range(at + ".transmitter.bounce_chance", faults.bounce_chance, 0.0, 1.0);
+    c.range(at + ".transmitter.bounce_open_s", faults.bounce_open_s, 0.0005, 0.02);
+    c.range(at + ".transmitter.bounce_after_s", faults.bounce_after_s, 0.0005, 0.05);
     c.range(at + ".rise_s", station.rise_s, 0.0, 0.1);
     check_note(c, at + ".note", station.note);
     check_channel(c, at + ".channel", station.channel);

@@ -22,6 +22,7 @@
 #include "dsp/synth/noise.h"
 #include "dsp/synth/note.h"
 #include "dsp/synth/receiver.h"
+#include "dsp/synth/transmitter.h"
 
 namespace skedlark::synth {
 
@@ -39,6 +40,7 @@ struct StationConfig {
     double speed_wpm = 20.0;   // 4 to 60
     double overall_wpm = 0.0;  // 0, or 2 to speed_wpm: stretched spacing
     Fist fist{};
+    TransmitterConfig transmitter{};  // faults of key and transmitter
     EdgeShape edges = EdgeShape::raised_cosine;
     double rise_s = 0.005;  // 0 to 0.1; 10 to 90 %
     NoteConfig note{};

@@ -36,10 +36,18 @@ Json json_of(const StationTruth& station) {
     for (const Mark& mark : station.marks) {
         marks.push_back({rounded_s(mark.on_s), rounded_s(mark.off_s)});
     }
-    return {{"text", station.text},           {"carrier", station.carrier},
-            {"speed_wpm", station.speed_wpm}, {"offset_hz", station.offset_hz},
-            {"level_db", station.level_db},   {"characters", characters},
-            {"marks_on_off_s", marks}};
+    Json json = {{"text", station.text},           {"carrier", station.carrier},
+                 {"speed_wpm", station.speed_wpm}, {"offset_hz", station.offset_hz},
+                 {"level_db", station.level_db},   {"characters", characters},
+                 {"marks_on_off_s", marks}};
+    if (station.key_marks != station.marks) {
+        Json key_marks = Json::array();
+        for (const Mark& mark : station.key_marks) {
+            key_marks.push_back({rounded_s(mark.on_s), rounded_s(mark.off_s)});
+        }
+        json["key_marks_on_off_s"] = std::move(key_marks);
+    }
+    return json;
 }
 
 }  // namespace

@@ -26,7 +26,8 @@ struct StationTruth {
     std::string
         text;  // all that was sent, procedure signals in brackets: the text to score against
     std::vector<KeyedCharacter> characters;
-    std::vector<Mark> marks;
+    std::vector<Mark> marks;      // as they went out
+    std::vector<Mark> key_marks;  // as the key was closed; the same but for a faulty transmitter
     bool carrier = false;
     double speed_wpm = 0.0;
     double offset_hz = 0.0;

@@ -22,6 +22,15 @@ TEST(Conditions, ListOfItems) {
     EXPECT_DOUBLE_EQ(config.beat.knocks[0].hz, -170.0);
 }
 
+TEST(Conditions, FaultsOfKeyAndTransmitter) {
+    SceneConfig config;
+    ASSERT_TRUE(apply_conditions("lag:40;bounce:0.3,2", config));
+    EXPECT_DOUBLE_EQ(config.wanted.transmitter.lag_s, 0.04);
+    EXPECT_DOUBLE_EQ(config.wanted.transmitter.lag_spread, 1.0 / 3.0);
+    EXPECT_DOUBLE_EQ(config.wanted.transmitter.bounce_chance, 0.3);
+    EXPECT_DOUBLE_EQ(config.wanted.transmitter.bounce_open_s, 0.002);
+}
+
 TEST(Conditions, FreeTextMayHoldCommas) {
     SceneConfig config;
     ASSERT_TRUE(apply_conditions("own:5,QVA7 DE QXB2, OK;hum:-6", config));
