@@ -1,0 +1,174 @@
+#include "dsp/synth/sweep_scene.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "dsp/core/units.h"
+#include "dsp/synth/key_station.h"
+#include "dsp/synth/station.h"
+
+namespace skedlark::synth {
+namespace {
+
+constexpr double kTwoPi = 2.0 * std::numbers::pi;
+constexpr std::size_t kBlockFrames = 1024;
+// The intermediate frequency's filter, on each side of the beat oscillator, parts of the sample
+// rate.
+constexpr double kFilterFlat = 0.40;
+constexpr double kFilterEnd = 0.45;
+
+double filter_gain(double pitch_hz, double sample_rate_hz) {
+    const double part = std::abs(pitch_hz) / sample_rate_hz;
+    if (part <= kFilterFlat) return 1.0;
+    if (part >= kFilterEnd) return 0.0;
+    const double way = (part - kFilterFlat) / (kFilterEnd - kFilterFlat);
+    return 0.5 + 0.5 * std::cos(std::numbers::pi * way);
+}
+
+// The same scene with this station in the place of the wanted one, so that each setting has one
+// check.
+SceneConfig as_scene(const SweepSceneConfig& config, const StationConfig& station) {
+    SceneConfig scene;
+    scene.sample_rate_hz = config.sample_rate_hz;
+    scene.seconds = config.seconds;
+    scene.level_dbfs = config.level_dbfs;
+    scene.snr_2500hz_db = config.snr_2500hz_db;
+    scene.wanted = station;
+    scene.wanted.level_db = 0.0;
+    scene.noise = config.noise;
+    scene.receiver = config.receiver;
+    scene.track_step_s = config.track_step_s;
+    return scene;
+}
+
+Status check(const SweepSceneConfig& config) {
+    Status status = Done{};
+    const auto range = [&](const std::string& field, double value, double low, double high) {
+        if (status && !(value >= low && value <= high)) {
+            status = Error{ErrorCode::invalid_value,
+                           fmt::format("{}: {}, allowed {} to {}", field, value, low, high)};
+        }
+    };
+    range("seconds", config.seconds, 0.001, 100000.0);
+    range("dial.rate_hz_per_s", config.dial.rate_hz_per_s, -20000.0, 20000.0);
+    range("dial.wobble", config.dial.wobble, 0.0, 0.9);
+    range("dial.wobble_step_s", config.dial.wobble_step_s, 0.05, 100.0);
+    range("dial.from_s", config.dial.from_s, 0.0, 1e6);
+    range("dial.to_s", config.dial.to_s, config.dial.from_s, 1e6);
+    if (status) status = check(as_scene(config, {}));
+    for (std::size_t i = 0; i < config.stations.size(); ++i) {
+        const SweepStation& one = config.stations[i];
+        const std::string at = fmt::format("stations[{}]", i);
+        range(at + ".at_hz", one.at_hz, -1e6, 1e6);
+        range(at + ".depth", one.depth, 0.0, 1.0);
+        range(at + ".station.level_db", one.station.level_db, -80.0, 80.0);
+        if (!status) break;
+        if (const Status station = check(as_scene(config, one.station)); !station) {
+            status = Error{station.error().code, at + ": " + station.error().message};
+        }
+    }
+    return status;
+}
+
+double noise_rms(const SweepSceneConfig& config) {
+    if (!config.snr_2500hz_db) return 0.0;
+    const double tone_power = 0.5 * power_from_db(config.level_dbfs);
+    const double density =
+        tone_power / power_from_db(*config.snr_2500hz_db) / kReferenceBandwidthHz;
+    return std::sqrt(density * 0.5 * config.sample_rate_hz);
+}
+
+// One station as the moving beat oscillator makes it heard.
+class Heard {
+ public:
+    Heard(const SweepStation& config, const SweepSceneConfig& scene, const StationTruth& sent,
+          std::uint64_t seed)
+        : at_hz_(config.at_hz),
+          depth_(config.depth),
+          rate_hz_(scene.sample_rate_hz),
+          signal_(config.station, sent.marks,
+                  amplitude_from_db(scene.level_dbfs + config.station.level_db),
+                  scene.sample_rate_hz, derive_seed(seed, "signal")),
+          programme_(config.programme, scene.sample_rate_hz, derive_seed(seed, "programme")),
+          phase_(kTwoPi * Random(derive_seed(seed, "phase")).uniform()) {}
+
+    double next(double tuned_hz) {
+        std::complex<double> envelope;
+        signal_.add({&envelope, 1});
+        const double modulation = 1.0 + depth_ * programme_.next();
+        const double pitch_hz = at_hz_ - tuned_hz;
+        const double gain = filter_gain(pitch_hz, rate_hz_);
+        if (gain == 0.0) return 0.0;
+        phase_ = std::remainder(phase_ + kTwoPi * pitch_hz / rate_hz_, kTwoPi);
+        return gain * modulation * (envelope * std::polar(1.0, phase_)).real();
+    }
+    // True when the pitch has passed zero since the last call.
+    bool crossed(double tuned_hz) {
+        const double pitch_hz = at_hz_ - tuned_hz;
+        const bool passed = begun_ && (pitch_hz > 0.0) != (before_hz_ > 0.0);
+        before_hz_ = pitch_hz;
+        begun_ = true;
+        return passed;
+    }
+
+ private:
+    double at_hz_;
+    double depth_;
+    double rate_hz_;
+    StationSignal signal_;
+    Programme programme_;
+    double phase_;
+    double before_hz_ = 0.0;
+    bool begun_ = false;
+};
+
+}  // namespace
+
+Result<SweepScene> make_sweep_scene(const SweepSceneConfig& config) {
+    if (const Status status = check(config); !status) return status.error();
+    SweepScene scene;
+    scene.truth.track_step_s = config.track_step_s;
+    std::vector<Heard> heard;
+    for (std::size_t i = 0; i < config.stations.size(); ++i) {
+        const std::uint64_t seed = derive_seed(config.seed, "station", i);
+        auto sent = key_station(config.stations[i].station, config.seconds, seed);
+        if (!sent) return sent.error();
+        sent->level_db = config.stations[i].station.level_db;
+        heard.emplace_back(config.stations[i], config, *sent, seed);
+        scene.truth.stations.push_back({*std::move(sent), {}, {}});
+    }
+    TurnedDial dial(config.dial, config.sample_rate_hz, derive_seed(config.seed, "dial"));
+    NoiseSource noise(config.noise, noise_rms(config), config.sample_rate_hz,
+                      derive_seed(config.seed, "noise"));
+    Receiver receiver(config.receiver, {}, amplitude_from_db(config.level_dbfs),
+                      config.sample_rate_hz);
+    const auto frames =
+        static_cast<std::size_t>(frames_from_seconds(config.seconds, config.sample_rate_hz));
+    const double track_step_frames = config.track_step_s * config.sample_rate_hz;
+    scene.samples.reserve(frames);
+    std::vector<double> block;
+    for (std::size_t frame = 0; frame < frames;) {
+        block.assign(std::min(kBlockFrames, frames - frame), 0.0);
+        for (double& sample : block) {
+            const double tuned_hz = dial.next();
+            const auto now = static_cast<double>(frame++);
+            if (now >= track_step_frames * static_cast<double>(scene.truth.tuned_hz.size()))
+                scene.truth.tuned_hz.push_back(tuned_hz);
+            for (std::size_t i = 0; i < heard.size(); ++i) {
+                sample += heard[i].next(tuned_hz);
+                if (!heard[i].crossed(tuned_hz)) continue;
+                scene.truth.stations[i].zero_beats_s.push_back(now / config.sample_rate_hz);
+                scene.truth.stations[i].rates_hz_per_s.push_back(std::abs(dial.rate_hz_per_s()));
+            }
+        }
+        noise.add(block);
+        receiver.process(block);
+        for (const double value : block) scene.samples.push_back(static_cast<float>(value));
+    }
+    return scene;
+}
+
+}  // namespace skedlark::synth
