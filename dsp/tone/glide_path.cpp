@@ -1,0 +1,225 @@
+#include "dsp/tone/glide_path.h"
+
+#include <algorithm>
+#include <boost/math/special_functions/bessel.hpp>
+#include <cmath>
+
+#include "dsp/core/vector_clones.h"
+
+namespace skedlark::tone {
+namespace {
+
+constexpr double kMarkPower = 3.5;  // of a mark over the noise in a look
+constexpr double kMarkShare = 0.5;  // of the looks
+constexpr float kBend = 1.5F;        // a change of rate by one step
+constexpr double kOnTop = 0.15;      // of the logarithm of the power
+constexpr float kTakenScore = -0.3F;
+constexpr std::uint8_t kFresh = 0, kSame = 1, kSlower = 2, kFaster = 3;
+
+// next[i]: best of going on at the same rate or from the rates beside it.
+SKEDLARK_VECTOR_CLONES
+float best_of(const float* same, const float* slower, const float* faster, const float* score,
+              float* next, int count) {
+    float most = 0.0F;
+    for (int i = 0; i < count; ++i) {
+        const float beside = std::max(slower[i], faster[i]) - kBend;
+        const float value = std::max(0.0F, std::max(same[i], beside)) + score[i];
+        next[i] = value;
+        most = std::max(most, value);
+    }
+    return most;
+}
+
+SKEDLARK_VECTOR_CLONES
+void whence(const float* same, const float* slower, const float* faster, std::uint8_t* from,
+            int count) {
+    for (int i = 0; i < count; ++i) {
+        const float down = slower[i] - kBend;
+        const float up = faster[i] - kBend;
+        std::uint8_t best = kFresh;
+        float most = 0.0F;
+        if (same[i] > most) {
+            best = kSame;
+            most = same[i];
+        }
+        if (down > most) {
+            best = kSlower;
+            most = down;
+        }
+        if (up > most) best = kFaster;
+        from[i] = best;
+    }
+}
+
+}  // namespace
+
+GlideMask::GlideMask(std::int64_t first_row, std::int64_t end_row, int cells)
+    : first_row_(first_row),
+      end_row_(end_row),
+      cells_(cells),
+      taken_(static_cast<std::size_t>(end_row - first_row) * static_cast<std::size_t>(cells)) {}
+
+void GlideMask::take(std::int64_t row, int cell, int reach) {
+    if (row < first_row_ || row >= end_row_) return;
+    const int middle = std::abs(cell);
+    const int from = std::max(0, middle - reach);
+    const int to = std::min(cells_ - 1, middle + reach);
+    if (to < from) return;
+    auto* cells = taken_.data() + static_cast<std::size_t>(row - first_row_) *
+                                      static_cast<std::size_t>(cells_);
+    std::fill(cells + from, cells + to + 1, std::uint8_t{1});
+}
+
+const std::uint8_t* GlideMask::row(std::int64_t row) const {
+    return taken_.data() +
+           static_cast<std::size_t>(row - first_row_) * static_cast<std::size_t>(cells_);
+}
+
+bool GlideMask::taken(std::int64_t at, int cell) const {
+    if (at < first_row_ || at >= end_row_ || std::abs(cell) >= cells_) return false;
+    return row(at)[std::abs(cell)] != 0;
+}
+
+GlidePaths::GlidePaths(const GlidePathConfig& config, const GlideLooks& looks)
+    : config_(config),
+      cells_(looks.cells()),
+      low_cell_(static_cast<int>(std::ceil(config.low_hz / looks.cell_hz()))),
+      width_(2 * looks.cells() - 1),
+      pad_(0) {
+    for (const double rate : config_.rates_hz_per_s) {
+        steps_per_row_.push_back(rate * looks.hop_s() / looks.cell_hz());
+        pad_ = std::max(pad_, static_cast<int>(steps_per_row_.back()) + 2);
+    }
+    for (std::size_t q = 0; q < scores_.size(); ++q) {
+        const double power = GlideLooks::power_of_step(static_cast<std::uint8_t>(q));
+        const double root = 2.0 * std::sqrt(kMarkPower * power);
+        const double mark = root < 100.0 ? std::exp(-kMarkPower) *
+                                               boost::math::cyl_bessel_i(0, root)
+                                         : std::exp(100.0);
+        const double score = std::log(1.0 - kMarkShare + kMarkShare * mark);
+        // Where every cell about a strong station scores the most, its middle must still be best.
+        scores_[q] = static_cast<float>(std::min(score, kMostScore + kOnTop * std::log(power)));
+    }
+    // A rate more at each end, where nothing ever is, and cells before the first likewise.
+    const std::size_t states =
+        (config_.rates_hz_per_s.size() + 2U) * static_cast<std::size_t>(width_ + pad_);
+    before_.resize(states);
+    now_.resize(states);
+    looks_.resize(static_cast<std::size_t>(looks.rates()) * static_cast<std::size_t>(width_));
+}
+
+void GlidePaths::clear() {
+    std::fill(before_.begin(), before_.end(), 0.0F);
+    std::fill(now_.begin(), now_.end(), 0.0F);
+}
+
+// Places run from the highest pitch above the beat oscillator to the highest below it.
+void GlidePaths::score_row(const GlideLooks& looks, std::int64_t row, const GlideMask* mask) {
+    const std::uint8_t* taken = mask != nullptr ? mask->row(row) : nullptr;
+    for (int rate = 0; rate < looks.rates(); ++rate) {
+        float* out = looks_.data() + static_cast<std::size_t>(rate) *
+                                         static_cast<std::size_t>(width_);
+        const auto falling = looks.row(row, rate, GlideWay::falling);
+        const auto rising = looks.row(row, rate, GlideWay::rising);
+        const int middle = cells_ - 1;
+        for (int cell = low_cell_; cell < cells_; ++cell) {
+            const auto at = static_cast<std::size_t>(cell);
+            out[middle - cell] = scores_[falling[at]];
+            out[middle + cell] = scores_[rising[at]];
+        }
+        if (taken == nullptr) continue;
+        for (int cell = low_cell_; cell < cells_; ++cell) {
+            if (taken[cell] == 0) continue;
+            out[middle - cell] = std::min(out[middle - cell], kTakenScore);
+            out[middle + cell] = std::min(out[middle + cell], kTakenScore);
+        }
+    }
+}
+
+int GlidePaths::step_cells(std::int64_t row, int rate) const {
+    const double steps = steps_per_row_[static_cast<std::size_t>(rate)];
+    const auto now = static_cast<double>(row & 0xffff);
+    return static_cast<int>(std::floor((now + 1.0) * steps) - std::floor(now * steps));
+}
+
+double GlidePaths::advance(const GlideLooks& looks, std::int64_t row) {
+    score_row(looks, row, nullptr);
+    std::swap(before_, now_);
+    float most = 0.0F;
+    const auto stride = static_cast<std::size_t>(width_ + pad_);
+    const auto rates = static_cast<int>(config_.rates_hz_per_s.size());
+    for (int rate = 0; rate < rates; ++rate) {
+        const std::size_t at = static_cast<std::size_t>(rate + 1) * stride +
+                               static_cast<std::size_t>(pad_ - step_cells(row, rate));
+        const float* score = looks_.data() + static_cast<std::size_t>(rate / config_.rates_per_look) *
+                                                 static_cast<std::size_t>(width_);
+        float* next = now_.data() + static_cast<std::size_t>(rate + 1) * stride +
+                      static_cast<std::size_t>(pad_);
+        most = std::max(most, best_of(before_.data() + at, before_.data() + at - stride,
+                                      before_.data() + at + stride, score, next, width_));
+    }
+    return static_cast<double>(most);
+}
+
+GlidePath GlidePaths::trace(const GlideLooks& looks, std::int64_t first_row, std::int64_t end_row,
+                            const GlideMask& mask) {
+    const std::vector<float> kept_before = before_;
+    const std::vector<float> kept_now = now_;
+    clear();
+    const auto stride = static_cast<std::size_t>(width_ + pad_);
+    const auto rates = static_cast<int>(config_.rates_hz_per_s.size());
+    const auto row_states = static_cast<std::size_t>(rates) * static_cast<std::size_t>(width_);
+    std::vector<std::uint8_t> from(static_cast<std::size_t>(end_row - first_row) * row_states);
+    float most = 0.0F;
+    std::int64_t best_row = -1;
+    int best_rate = 0;
+    int best_place = 0;
+    for (std::int64_t row = first_row; row < end_row; ++row) {
+        score_row(looks, row, &mask);
+        std::swap(before_, now_);
+        std::uint8_t* row_from = from.data() + static_cast<std::size_t>(row - first_row) * row_states;
+        for (int rate = 0; rate < rates; ++rate) {
+            const std::size_t at = static_cast<std::size_t>(rate + 1) * stride +
+                                   static_cast<std::size_t>(pad_ - step_cells(row, rate));
+            const float* same = before_.data() + at;
+            const float* score = looks_.data() +
+                                 static_cast<std::size_t>(rate / config_.rates_per_look) *
+                                     static_cast<std::size_t>(width_);
+            float* next = now_.data() + static_cast<std::size_t>(rate + 1) * stride +
+                          static_cast<std::size_t>(pad_);
+            whence(same, same - stride, same + stride,
+                   row_from + static_cast<std::size_t>(rate) * static_cast<std::size_t>(width_),
+                   width_);
+            const float here = best_of(same, same - stride, same + stride, score, next, width_);
+            if (here <= most) continue;
+            most = here;
+            best_row = row;
+            best_rate = rate;
+            best_place = static_cast<int>(std::max_element(next, next + width_) - next);
+        }
+    }
+    GlidePath path;
+    path.score = static_cast<double>(most);
+    for (std::int64_t row = best_row; row >= first_row && best_row >= 0; --row) {
+        score_row(looks, row, &mask);
+        const auto place = static_cast<std::size_t>(best_place);
+        const auto width = static_cast<std::size_t>(width_);
+        path.points.push_back(
+            {row, cells_ - 1 - best_place, best_rate,
+             looks_[static_cast<std::size_t>(best_rate / config_.rates_per_look) * width + place]});
+        const std::uint8_t came =
+            from[static_cast<std::size_t>(row - first_row) * row_states +
+                 static_cast<std::size_t>(best_rate) * width + place];
+        if (came == kFresh) break;
+        best_place -= step_cells(row, best_rate);
+        if (came == kSlower) --best_rate;
+        if (came == kFaster) ++best_rate;
+        if (best_place < 0) break;
+    }
+    std::reverse(path.points.begin(), path.points.end());
+    before_ = kept_before;
+    now_ = kept_now;
+    return path;
+}
+
+}  // namespace skedlark::tone
