@@ -17,10 +17,14 @@ namespace {
 constexpr std::size_t kPieceFrames = 4000;
 // The pace may wobble below the slowest named.
 constexpr double kWobble = 0.85;
-// A block in whose reach no path scores this part of what is asked for holds nothing.
 constexpr int kMostStations = 60;  // in one window
 // One station judged in two windows can differ by so much.
-constexpr double kSameZeroBeatS = 0.3;
+constexpr double kSameZeroBeatHz = 300.0;
+// A path that follows a weak station joins some of its noise: how far that can move zero beat, where
+// the evidence is kClearEvidence nepers; measured on tuning scenes of 300 to 5000 Hz/s.
+constexpr double kLooseHz = 50.0;
+constexpr double kClearEvidence = 25.0;
+constexpr double kMostLoose = 1.5;
 
 Status check(const GlideFinderConfig& config) {
     const auto octaves = glide_octaves();
@@ -83,7 +87,8 @@ struct GlideFinder::State {
         if (!quiet(begin_s - block_s, begin_s + 2.0 * block_s)) {
             const auto found = settle_window(begin_s - block_s, begin_s + 2.0 * block_s);
             for (const GlideStation& one : found) {
-                const bool here = one.zero_beat_s >= begin_s - kSameZeroBeatS &&
+                const double same_s = kSameZeroBeatHz / one.rate_hz_per_s;
+                const bool here = one.zero_beat_s >= begin_s - same_s &&
                                   one.zero_beat_s < begin_s + block_s;
                 if (here && !known(one)) stations.push_back(one);
             }
@@ -101,7 +106,8 @@ struct GlideFinder::State {
 
     [[nodiscard]] bool known(const GlideStation& one) const {
         return std::any_of(stations.begin(), stations.end(), [&](const GlideStation& other) {
-            return std::abs(other.zero_beat_s - one.zero_beat_s) < kSameZeroBeatS;
+            return std::abs(other.zero_beat_s - one.zero_beat_s) <
+                   kSameZeroBeatHz / one.rate_hz_per_s;
         });
     }
 
@@ -161,7 +167,9 @@ struct GlideFinder::State {
         GlideFind find{{}, track, verdict, path.score, glide_contrast(looks, path),
                        side_power(looks, track, config.low_hz, config.high_hz)};
         find.station.zero_beat_s = track.zero_beat_s();
-        find.station.zero_beat_sd_s = track.zero_beat_sd_s();
+        const double loose = std::min(kMostLoose, kClearEvidence / std::max(1.0, verdict.evidence));
+        find.station.zero_beat_sd_s =
+            std::hypot(track.zero_beat_sd_s(), kLooseHz * loose / track.rate_hz_per_s());
         find.station.rate_hz_per_s = track.rate_hz_per_s();
         find.station.snr_2500hz_db = verdict.snr_2500hz_db;
         find.station.keyed = verdict.keyed;

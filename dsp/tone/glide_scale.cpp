@@ -15,8 +15,8 @@ struct Tail {
     double slope;
 };
 constexpr std::array<Tail, 6> kTails = {{
-    {3.3e7, 0.945},
-    {3.0e6, 0.724},
+    {1.9e6, 0.651},
+    {1.66e6, 0.620},
     {1.24e7, 0.780},
     {1.09e7, 0.818},
     {2.6e6, 0.767},
@@ -32,7 +32,7 @@ constexpr int kRatesPerLook = 2;
 // not bend with the hand.
 constexpr double kLookAtS = 0.1;
 constexpr double kLookAtRate = 850.0;
-constexpr double kLongestLookS = 0.12;
+constexpr double kLongestLookS = 0.18;
 
 double octave_rate(std::size_t octave, double step) {
     return kOctaves[octave] * std::exp2((step - 1.5) / kRatesPerOctave);

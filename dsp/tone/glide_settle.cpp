@@ -6,8 +6,8 @@
 namespace skedlark::tone {
 namespace {
 
-constexpr double kMostContrast = 0.5;
-constexpr double kSameZeroBeatS = 0.12;
+constexpr double kMostContrast = 0.75;
+constexpr double kSameZeroBeatHz = 150.0;
 // A broadcast's side bands reach so far from its carrier.
 constexpr double kSideBandHz = 5000.0;
 constexpr double kBroadcastSide = 6.0;
@@ -87,7 +87,7 @@ bool GlideSettle::stands(const GlideFind& find) const {
         const double apart_s = std::abs(at_s - clear.station.zero_beat_s);
         const double apart_hz = apart_s * clear.station.rate_hz_per_s;
         const double weaker_db = clear.station.snr_2500hz_db - find.station.snr_2500hz_db;
-        if (apart_s < kSameZeroBeatS) return false;
+        if (apart_hz < kSameZeroBeatHz) return false;
         if (clear.station.broadcast && apart_hz < kSideBandHz && weaker_db > 3.0) return false;
         if (apart_hz < kClicksReachHz) {
             const double octaves = std::log2(std::max(1.0, apart_hz / 50.0));

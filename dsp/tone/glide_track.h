@@ -26,7 +26,7 @@ struct GlideMeasurement {
 class GlideTrack {
  public:
     static constexpr double kStepS = 0.01;
-    static constexpr double kWander = 0.15;
+    static constexpr double kWander = 0.2;
 
     // rate_hz_per_s: about the pace, above 0.
     GlideTrack(std::span<const GlideMeasurement> measured, double rate_hz_per_s);
