@@ -165,7 +165,7 @@ struct GlideFinder::State {
             if (verdict.measured.size() >= 2) track = GlideTrack(verdict.measured, rate);
         }
         GlideFind find{{}, track, verdict, path.score, glide_contrast(looks, path),
-                       side_power(looks, track, config.low_hz, config.high_hz)};
+                       side_likeness(looks, track, config.low_hz, config.high_hz)};
         find.station.zero_beat_s = track.zero_beat_s();
         const double loose = std::min(kMostLoose, kClearEvidence / std::max(1.0, verdict.evidence));
         find.station.zero_beat_sd_s =

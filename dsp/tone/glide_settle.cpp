@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace skedlark::tone {
 namespace {
@@ -10,10 +11,10 @@ constexpr double kMostContrast = 0.75;
 constexpr double kSameZeroBeatHz = 150.0;
 // A broadcast's side bands reach so far from its carrier.
 constexpr double kSideBandHz = 5000.0;
-constexpr double kBroadcastSide = 6.0;
+constexpr double kBroadcastLikeness = 4.5;
 constexpr double kSideBandHz0 = 100.0;
 constexpr double kSideBandHz1 = 2000.0;
-constexpr double kSideStepHz = 100.0;
+constexpr std::size_t kFewestSides = 8;
 // Key clicks: so far under the station at 50 Hz from it, and so much less an octave further.
 constexpr double kClicksDb = 22.0;
 constexpr double kClicksPerOctaveDb = 9.0;
@@ -43,41 +44,44 @@ double glide_contrast(const GlideLooks& looks, const GlidePath& path) {
     return right > 0.0 ? wrong / right : 1.0;
 }
 
-double side_power(const GlideLooks& looks, const GlideTrack& track, double low_hz,
-                  double high_hz) {
-    double total = 0.0;
-    int bands = 0;
+double side_likeness(const GlideLooks& looks, const GlideTrack& track, double low_hz,
+                     double high_hz) {
+    double both = 0.0, above_squares = 0.0, below_squares = 0.0;
+    long count = 0;
     const int rate = looks.rates() / 2;
-    for (double band_hz = kSideBandHz0; band_hz < kSideBandHz1; band_hz += kSideStepHz) {
-        double sums[2] = {0.0, 0.0};
-        int counts[2] = {0, 0};
-        for (std::int64_t row = looks.first_row(); row < looks.end_row(); ++row) {
-            const double at_s = looks.row_centre_s(row);
-            if (at_s < track.from_s() || at_s > track.to_s()) continue;
-            const double pitch_hz = track.pitch_hz(at_s);
-            for (int side = 0; side < 2; ++side) {
-                // Every other cell: neighbours overlap.
-                for (double away_hz = band_hz; away_hz < band_hz + kSideStepHz;
-                     away_hz += 2.0 * looks.cell_hz()) {
-                    const double at_hz = pitch_hz + (side == 0 ? away_hz : -away_hz);
-                    // Not where both sides are heard one on the other.
-                    if (std::abs(at_hz) < low_hz || std::abs(at_hz) > high_hz ||
-                        at_hz * pitch_hz < 0.0)
-                        continue;
-                    const GlideWay way = at_hz > 0.0 ? GlideWay::falling : GlideWay::rising;
-                    const int cell = static_cast<int>(std::abs(at_hz) / looks.cell_hz());
-                    sums[side] += power_of(looks, row, rate, way, cell) - 1.0;
-                    ++counts[side];
-                }
-            }
+    std::vector<double> above, below;
+    for (std::int64_t row = looks.first_row(); row < looks.end_row(); ++row) {
+        const double at_s = looks.row_centre_s(row);
+        if (at_s < track.from_s() || at_s > track.to_s()) continue;
+        const double pitch_hz = std::abs(track.pitch_hz(at_s));
+        const GlideWay way = track.pitch_hz(at_s) > 0.0 ? GlideWay::falling : GlideWay::rising;
+        // Not where the lower side is heard folded back on the other.
+        const double reach_hz =
+            std::min({kSideBandHz1, pitch_hz - low_hz, high_hz - pitch_hz});
+        above.clear();
+        below.clear();
+        // Every other cell: neighbours overlap.
+        for (double away_hz = kSideBandHz0; away_hz < reach_hz; away_hz += 2.0 * looks.cell_hz()) {
+            const auto log_power = [&](double at_hz) {
+                const int cell = static_cast<int>(std::lround(at_hz / looks.cell_hz()));
+                return std::log(power_of(looks, row, rate, way, std::min(cell, looks.cells() - 1)));
+            };
+            above.push_back(log_power(pitch_hz + away_hz));
+            below.push_back(log_power(pitch_hz - away_hz));
         }
-        const int count = std::min(counts[0], counts[1]);
-        if (count < 20) continue;
-        const double lower = std::min(sums[0] / counts[0], sums[1] / counts[1]);
-        total += lower * std::sqrt(static_cast<double>(count) / 2.0);
-        ++bands;
+        if (above.size() < kFewestSides) continue;
+        const auto size = static_cast<double>(above.size());
+        const double above_mean = std::accumulate(above.begin(), above.end(), 0.0) / size;
+        const double below_mean = std::accumulate(below.begin(), below.end(), 0.0) / size;
+        for (std::size_t n = 0; n < above.size(); ++n) {
+            both += (above[n] - above_mean) * (below[n] - below_mean);
+            above_squares += std::pow(above[n] - above_mean, 2.0);
+            below_squares += std::pow(below[n] - below_mean, 2.0);
+        }
+        count += static_cast<long>(above.size()) - 1;
     }
-    return bands > 0 ? total / std::sqrt(static_cast<double>(bands)) : 0.0;
+    if (count == 0) return 0.0;
+    return both / std::sqrt(above_squares * below_squares) * std::sqrt(static_cast<double>(count));
 }
 
 bool GlideSettle::stands(const GlideFind& find) const {
@@ -106,7 +110,7 @@ void GlideSettle::add(const GlideFind& find) {
     if (!stands(find)) return;
     finds_.push_back(find);
     GlideStation& station = finds_.back().station;
-    if (!station.keyed.value_or(false) && find.side_power > kBroadcastSide) {
+    if (!station.keyed.value_or(false) && find.side_likeness > kBroadcastLikeness) {
         station.broadcast = true;
         station.keyed = false;
     }

@@ -27,18 +27,18 @@ struct GlideFind {
     GlideTrack track;
     GlideVerdict verdict;
     double score = 0.0;
-    double contrast = 1.0;    // see glide_contrast()
-    double side_power = 0.0;  // see side_power()
+    double contrast = 1.0;       // see glide_contrast()
+    double side_likeness = 0.0;  // see side_likeness()
 };
 
 // Power over the noise along the path when brought to rest the wrong way, as part of that the right
 // way: small for a glide, about 1 for what stands still or cracks.
 [[nodiscard]] double glide_contrast(const GlideLooks& looks, const GlidePath& path);
 
-// How surely there is power on both sides of the track alike, 100 to 2000 Hz from it: standard
-// deviations of noise.
-[[nodiscard]] double side_power(const GlideLooks& looks, const GlideTrack& track, double low_hz,
-                                double high_hz);
+// How alike the two sides of the track are, 100 to 2000 Hz from it, look by look: the side bands of
+// amplitude modulation are mirror images. A correlation in standard deviations of noise.
+[[nodiscard]] double side_likeness(const GlideLooks& looks, const GlideTrack& track, double low_hz,
+                                   double high_hz);
 
 class GlideSettle {
  public:
