@@ -57,6 +57,7 @@ void add_copy(CLI::App& program, Run& chosen);
 void add_find(CLI::App& program, Run& chosen);
 void add_key(CLI::App& program, Run& chosen);
 void add_devices(CLI::App& program, Run& chosen);
+void add_sweep(CLI::App& program, Run& chosen);
 void add_dial(CLI::App& program, Run& chosen);
 void add_sked(CLI::App& program, Run& chosen);
 void add_log(CLI::App& program, Run& chosen);

@@ -26,9 +26,10 @@ struct Close {
     void operator()(SNDFILE* file) const { sf_close(file); }
 };
 
-Status write_flac(const std::filesystem::path& path, const synth::Scene& scene) {
+Status write_flac(const std::filesystem::path& path, const std::vector<float>& audio,
+                  double sample_rate_hz) {
     SF_INFO info{};
-    info.samplerate = static_cast<int>(scene.truth.sample_rate_hz);
+    info.samplerate = static_cast<int>(sample_rate_hz);
     info.channels = 1;
     info.format = SF_FORMAT_FLAC | SF_FORMAT_PCM_16;
     const std::unique_ptr<SNDFILE, Close> file(sf_open(path.c_str(), SFM_WRITE, &info));
@@ -38,8 +39,8 @@ Status write_flac(const std::filesystem::path& path, const synth::Scene& scene) 
     double level = 1.0;  // smallest files
     sf_command(file.get(), SFC_SET_COMPRESSION_LEVEL, &level, sizeof level);
     std::vector<short> samples;
-    samples.reserve(scene.samples.size());
-    for (const float value : scene.samples) samples.push_back(recordings::sample_16bit(value));
+    samples.reserve(audio.size());
+    for (const float value : audio) samples.push_back(recordings::sample_16bit(value));
     const auto frames = static_cast<sf_count_t>(samples.size());
     if (sf_writef_short(file.get(), samples.data(), frames) != frames) {
         return Error{ErrorCode::write_failed, path.string() + ": " + sf_strerror(file.get())};
@@ -88,6 +89,35 @@ constexpr const char* kManifestHead =
     "sha256 |\n"
     "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |\n";
 
+Status make_sweep(const std::filesystem::path& folder, std::ofstream& manifest) {
+    const auto config = recordings::sweep_scene();
+    const auto scene = synth::make_sweep_scene(config);
+    if (!scene) return scene.error();
+    const std::string name(recordings::kSweepName);
+    if (const Status status =
+            write_flac(folder / (name + ".flac"), scene->samples, config.sample_rate_hz);
+        !status) {
+        return status;
+    }
+    std::ofstream truth(folder / "truth" / (name + ".json"));
+    truth << synth::to_json(scene->truth, -1) << '\n';
+    if (!truth) return Error{ErrorCode::write_failed, name + ".json: cannot be written"};
+    char length[32];
+    std::snprintf(length, sizeof length, "%.1f", config.seconds);
+    manifest << "| " << name
+             << ".flac | the dial of `docs/examples/saddle-hut.toml`, band 2, turned "
+             << "by hand from " << number(recordings::kSweepFromDiv) << " to "
+             << number(recordings::kSweepToDiv)
+             << " past a broadcast, a weak station, a steady carrier and a strong net | "
+             << number(config.sample_rate_hz) << " | " << length << " | - | "
+             << number(config.stations[recordings::kSweepWanted].station.speed_wpm)
+             << " | ordinary | " << number(*config.snr_2500hz_db) << " | plain noise | "
+             << config.seed << " | `"
+             << scene->truth.stations[recordings::kSweepWanted].station.text
+             << "` | CC0-1.0 | `@SHA256 " << name << ".flac@` |\n";
+    return Done{};
+}
+
 Status make_all(const std::filesystem::path& folder) {
     std::error_code failed;
     std::filesystem::create_directories(folder / "truth", failed);
@@ -100,7 +130,9 @@ Status make_all(const std::filesystem::path& folder) {
         const auto scene = synth::make_scene(*config);
         if (!scene) return scene.error();
         const std::string name(all[i].name);
-        if (const Status status = write_flac(folder / (name + ".flac"), *scene); !status) {
+        if (const Status status =
+                write_flac(folder / (name + ".flac"), scene->samples, scene->truth.sample_rate_hz);
+            !status) {
             return status.error();
         }
         std::ofstream truth(folder / "truth" / (name + ".json"));
@@ -108,6 +140,7 @@ Status make_all(const std::filesystem::path& folder) {
         if (!truth) return Error{ErrorCode::write_failed, name + ".json: cannot be written"};
         manifest << manifest_row(all[i], i, scene->truth.seconds);
     }
+    if (const Status status = make_sweep(folder, manifest); !status) return status;
     if (!manifest) return Error{ErrorCode::write_failed, "MANIFEST.md: cannot be written"};
     return Done{};
 }

@@ -101,6 +101,46 @@ Result<synth::SceneConfig> scene_of(std::size_t index) {
     return config;
 }
 
+// Offsets from where the sweep begins, about 3.777 MHz; at 1 kHz a second. Levels over the wanted
+// station's, which is the weak one.
+synth::SweepSceneConfig sweep_scene() {
+    constexpr double kSnrDb = -13.0;
+    constexpr double kWantedHz = 23000.0;
+    synth::SweepSceneConfig config;
+    config.seconds = 56.0;
+    config.seed = kRecipes.size() + 1;
+    config.snr_2500hz_db = kSnrDb;
+    config.level_dbfs = kToneAboveSnrDbfs + kSnrDb;
+    config.dial.rate_hz_per_s = 1000.0;
+    config.dial.wobble = 0.15;
+    config.track_step_s = 0.5;
+    const auto add = [&](double at_hz, double level_db) -> synth::SweepStation& {
+        synth::SweepStation one;
+        one.at_hz = at_hz;
+        one.station.level_db = level_db;
+        config.stations.push_back(one);
+        return config.stations.back();
+    };
+    const auto keyed = [&](synth::SweepStation& one, std::string text, double wpm,
+                           std::string_view hand) {
+        one.station.transmissions = {{0.5, std::move(text)}};
+        one.station.speed_wpm = wpm;
+        if (const auto fist = synth::fist_by_name(hand)) one.station.fist = *fist;
+    };
+    synth::SweepStation& broadcast = add(9500.0, 22.0);
+    broadcast.station.carrier = true;
+    broadcast.programme = synth::ProgrammeKind::speech;
+    keyed(add(kWantedHz, 0.0),
+          "QVA7 QVA7 DE QXB2 QXB2 QXB2 QVA7 QVA7 DE QXB2 QXB2 QXB2 QVA7 QVA7 DE QXB2 QXB2 QXB2 K",
+          16.0, "ordinary");
+    add(34000.0, 10.0).station.carrier = true;
+    keyed(add(46000.0, 16.0),
+          "QWD1 DE QWK8 QWK8 [BT] SNOW AT THE SADDLE [BT] TWO SLEDGES LATE [BT] COAL FOR TWO DAYS "
+          "[BT] SEND SOUP [AR] K",
+          18.0, "steady");
+    return config;
+}
+
 short sample_16bit(float value) {
     const double scaled = std::round(static_cast<double>(value) * 32768.0);
     return static_cast<short>(std::clamp(scaled, -32768.0, 32767.0));

@@ -12,6 +12,7 @@
 
 #include "dsp/core/result.h"
 #include "dsp/synth/scene_config.h"
+#include "dsp/synth/sweep_scene.h"
 
 namespace skedlark::recordings {
 
@@ -31,6 +32,12 @@ struct Recipe {
 [[nodiscard]] std::span<const Recipe> recipes();
 // index: place in recipes(); it is the seed as well, counted from 1.
 [[nodiscard]] Result<synth::SceneConfig> scene_of(std::size_t index);
+// The sweep: two divisions of band 2 of docs/examples/saddle-hut.toml, from 42 to 44 in 56 s.
+inline constexpr std::string_view kSweepName = "17-sweep";
+inline constexpr double kSweepFromDiv = 42.0;
+inline constexpr double kSweepToDiv = 44.0;
+inline constexpr std::size_t kSweepWanted = 1;  // among its stations: the weak one
+[[nodiscard]] synth::SweepSceneConfig sweep_scene();
 // A sample as 16-bit audio, full scale 32768, clipped.
 [[nodiscard]] short sample_16bit(float value);
 

@@ -29,16 +29,16 @@ using Template = std::array<double, kPoints>;
 
 // One edge, its time running so that the amplitude always rises.
 struct Edge {
-    double at = 0.0;        // fine frames
-    double direction = 1;   // +1: the mark begins, -1: it ends
-    double before = 0.0;    // room in the gap and in the mark, frames
+    double at = 0.0;       // fine frames
+    double direction = 1;  // +1: the mark begins, -1: it ends
+    double before = 0.0;   // room in the gap and in the mark, frames
     double after = 0.0;
     double amplitude = 1.0;
-    double phase = 0.0;     // of the mark, at `phase_at`
+    double phase = 0.0;  // of the mark, at `phase_at`
     double phase_at = 0.0;
-    double turn = 0.0;      // radians a frame
-    double noise = 1.0;     // E|noise|^2
-    double sd = 0.0;        // frames
+    double turn = 0.0;   // radians a frame
+    double noise = 1.0;  // E|noise|^2
+    double sd = 0.0;     // frames
 };
 
 std::complex<double> smooth_at(const FineBaseband& tone, int k) {
@@ -66,7 +66,8 @@ double in_phase_between(const FineBaseband& tone, const Edge& edge, double at) {
     const double b = in_phase(tone, edge, k);
     const double c = in_phase(tone, edge, k + 1);
     const double d = in_phase(tone, edge, k + 2);
-    return b + 0.5 * x * (c - a + x * (2.0 * a - 5.0 * b + 4.0 * c - d + x * (3.0 * (b - c) + d - a)));
+    return b +
+           0.5 * x * (c - a + x * (2.0 * a - 5.0 * b + 4.0 * c - d + x * (3.0 * (b - c) + d - a)));
 }
 
 // Straight line through the phase of the mark beside the edge, weighed by power.
@@ -82,8 +83,8 @@ void fit_phase(const FineBaseband& tone, const RoughMark& mark, Edge& edge) {
     for (int k = from; k < std::max(to, from + 1); ++k) {
         const std::complex<double> z = smooth_at(tone, std::clamp(k, 0, tone.size() - 1));
         const double angle = std::arg(z);
-        unwrapped = k == from ? angle
-                              : unwrapped + std::remainder(angle - before, 2.0 * std::numbers::pi);
+        unwrapped =
+            k == from ? angle : unwrapped + std::remainder(angle - before, 2.0 * std::numbers::pi);
         before = angle;
         const double w = std::norm(z);
         const double t = k - from;
@@ -157,7 +158,8 @@ Template average(const FineBaseband& tone, std::span<Edge* const> edges) {
             weight[at] += 1.0;
         }
     }
-    for (int i = 0; i < kPoints; ++i) sum[static_cast<std::size_t>(i)] /= weight[static_cast<std::size_t>(i)];
+    for (int i = 0; i < kPoints; ++i)
+        sum[static_cast<std::size_t>(i)] /= weight[static_cast<std::size_t>(i)];
     Template smooth = sum;
     for (std::size_t i = 1; i + 1 < smooth.size(); ++i) {
         smooth[i] = 0.25 * sum[i - 1] + 0.5 * sum[i] + 0.25 * sum[i + 1];
@@ -165,7 +167,8 @@ Template average(const FineBaseband& tone, std::span<Edge* const> edges) {
     // Floor and plateau as they are far from the edge.
     double plateau = 0.0;
     constexpr int kFar = 10 * kPerMs;
-    for (int i = 0; i < kFar; ++i) plateau += smooth[static_cast<std::size_t>(kPoints - 1 - i)] / kFar;
+    for (int i = 0; i < kFar; ++i)
+        plateau += smooth[static_cast<std::size_t>(kPoints - 1 - i)] / kFar;
     if (plateau > 0.2) {
         for (double& value : smooth) value /= plateau;
     }
@@ -182,10 +185,10 @@ Template average(const FineBaseband& tone, std::span<Edge* const> edges) {
 void fit(const FineBaseband& tone, const Template& shape, double started_at, Edge& edge) {
     for (int step = 0; step < kNewtonSteps; ++step) {
         double gg = 0.0, gs = 0.0, ss = 0.0, gr = 0.0, sr = 0.0;
-        const int from = static_cast<int>(std::ceil(
-            edge.at - (edge.direction > 0 ? edge.before : edge.after)));
-        const int to = static_cast<int>(std::floor(
-            edge.at + (edge.direction > 0 ? edge.after : edge.before)));
+        const int from =
+            static_cast<int>(std::ceil(edge.at - (edge.direction > 0 ? edge.before : edge.after)));
+        const int to =
+            static_cast<int>(std::floor(edge.at + (edge.direction > 0 ? edge.after : edge.before)));
         for (int k = from; k <= to; ++k) {
             const double u = edge.direction * (k - edge.at);
             const Slope model = look_up(shape, u);
@@ -223,9 +226,9 @@ std::vector<Silence> silences(const FineBaseband& tone, std::span<const RoughMar
         Silence one;
         // Of a long pause only what is near the marks: noise may change.
         int from = (i == 0 ? std::max(0, marks[0].from - 1000) : marks[i - 1].to) + kSettledMs;
-        int to = (i == marks.size() ? std::min(tone.size(), marks[i - 1].to + 1000)
-                                    : marks[i].from) -
-                 kSettledMs;
+        int to =
+            (i == marks.size() ? std::min(tone.size(), marks[i - 1].to + 1000) : marks[i].from) -
+            kSettledMs;
         for (int k = from; k < to; ++k) {
             if (tone.lost[static_cast<std::size_t>(k)] != 0) continue;
             one.sum += std::norm(std::complex<double>(tone.z[static_cast<std::size_t>(k)]));
@@ -236,8 +239,8 @@ std::vector<Silence> silences(const FineBaseband& tone, std::span<const RoughMar
     return out;
 }
 
-double noise_near(const FineBaseband& tone, const RoughMark& mark,
-                  std::span<const Silence> silence, std::size_t index) {
+double noise_near(const FineBaseband& tone, const RoughMark& mark, std::span<const Silence> silence,
+                  std::size_t index) {
     constexpr std::size_t kEachSide = 8;
     double sum = 0.0;
     int frames = 0;
@@ -272,7 +275,8 @@ std::vector<Pair> begin(const FineBaseband& tone, std::span<const RoughMark> mar
         pair.off.before = std::min<double>(kReachMs, 0.5 * gap_after);
         // A break beside the edge is no part of it.
         if (!mark.breaks.empty()) {
-            pair.on.after = std::min<double>(room, std::max(2, mark.breaks.front().from - mark.from));
+            pair.on.after =
+                std::min<double>(room, std::max(2, mark.breaks.front().from - mark.from));
             pair.off.after = std::min<double>(room, std::max(2, mark.to - mark.breaks.back().to));
         }
         pair.on.direction = 1.0;

@@ -26,14 +26,12 @@ struct MeasuredMark {
     double on_sd_s = 0.0;  // standard deviation of the edge's error
     double off_sd_s = 0.0;
     double amplitude = 0.0;
-    int breaks = 0;              // short losses of the tone inside
+    int breaks = 0;               // short losses of the tone inside
     double first_break_s = -1.0;  // after the beginning; below 0: none
-    bool beside_lost = false;    // audio is missing at or beside it: lengths mean nothing
+    bool beside_lost = false;     // audio is missing at or beside it: lengths mean nothing
 
     [[nodiscard]] double length_s() const { return off_s - on_s; }
-    [[nodiscard]] double length_variance() const {
-        return on_sd_s * on_sd_s + off_sd_s * off_sd_s;
-    }
+    [[nodiscard]] double length_variance() const { return on_sd_s * on_sd_s + off_sd_s * off_sd_s; }
 };
 
 struct Keying {

@@ -23,8 +23,7 @@ std::vector<float> low_pass() {
     double sum = 0.0;
     for (int n = -kHalfSpan; n <= kHalfSpan; ++n) {
         const double x = 2.0 * kCutHz / kWorkRateHz * n;
-        const double sinc =
-            n == 0 ? 1.0 : std::sin(std::numbers::pi * x) / (std::numbers::pi * x);
+        const double sinc = n == 0 ? 1.0 : std::sin(std::numbers::pi * x) / (std::numbers::pi * x);
         const double turn = std::numbers::pi * (n + kHalfSpan) / kHalfSpan;
         const double window = 0.42 - 0.5 * std::cos(turn) + 0.08 * std::cos(2.0 * turn);
         taps[static_cast<std::size_t>(n + kHalfSpan)] = sinc * window;
@@ -79,8 +78,8 @@ Result<std::vector<tone::BasebandFrame>> follow_tone(std::span<const float> audi
     config.pitch_error_hz = kPitchErrorHz;
     auto follower = tone::Follower::create(config);
     if (!follower) return follower.error();
-    const auto settle = std::min(
-        audio.size(), static_cast<std::size_t>(skedlark::frames_from_seconds(kSettleS)));
+    const auto settle =
+        std::min(audio.size(), static_cast<std::size_t>(skedlark::frames_from_seconds(kSettleS)));
     std::vector<float> backwards(audio.rend() - static_cast<std::ptrdiff_t>(settle), audio.rend());
     std::vector<tone::BasebandFrame> frames;
     follower->process(backwards, frames);

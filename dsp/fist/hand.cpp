@@ -218,9 +218,9 @@ void maximise(const Hand& start, Hand& hand, const std::array<Moments, kKinds>& 
         model.mean_log = (m.sum + kPrior * first.mean_log) / (m.weight + kPrior);
         const double middle = m.weight > 0.0 ? m.sum / m.weight : 0.0;
         const double around = m.weight > 0.0 ? m.squares / m.weight - middle * middle : 0.0;
-        const double variance = (m.weight * std::max(0.0, around) +
-                                 kPrior * first.sd_log * first.sd_log) /
-                                (m.weight + kPrior);
+        const double variance =
+            (m.weight * std::max(0.0, around) + kPrior * first.sd_log * first.sd_log) /
+            (m.weight + kPrior);
         model.sd_log = std::clamp(std::sqrt(variance), kLeastSd, kMostSd);
         const double of = k < 2 ? marks : gaps;
         model.share = (m.weight + kPrior * kExpected[i].share) / (of + kPrior);
@@ -236,10 +236,9 @@ double LengthModel::log_density(double seconds) const {
 Result<Hand> find_hand(const Keying& keying) {
     const Lengths lengths = lengths_of(keying);
     if (lengths.marks.size() < static_cast<std::size_t>(kFewestMarks)) {
-        return Error{ErrorCode::not_found,
-                     "keying: " + std::to_string(lengths.marks.size()) +
-                         " marks, too few to tell a hand; at least " +
-                         std::to_string(kFewestMarks) + " are needed"};
+        return Error{ErrorCode::not_found, "keying: " + std::to_string(lengths.marks.size()) +
+                                               " marks, too few to tell a hand; at least " +
+                                               std::to_string(kFewestMarks) + " are needed"};
     }
     Hand hand = search(lengths);
     // From here on the lengths stand as they are: the lag goes into the means.

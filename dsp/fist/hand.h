@@ -48,7 +48,7 @@ inline constexpr double kPauseOverWordGap = 3.0;
 struct Hand {
     double unit_s = 0.06;
     double stretch = 1.0;  // of the gaps between characters and words, about
-    double lag_s = 0.0;  // by which marks are short and gaps are long, all alike; may be negative
+    double lag_s = 0.0;    // by which marks are short and gaps are long, all alike; may be negative
     std::array<LengthModel, kKinds> lengths{};
 
     [[nodiscard]] const LengthModel& of(morse::ElementKind kind) const {

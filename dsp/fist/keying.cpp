@@ -51,8 +51,8 @@ std::vector<float> smoothed_envelope(const FineBaseband& tone) {
 
 double quantile_of(std::vector<float>& values, double share) {
     if (values.empty()) return 0.0;
-    const auto place = values.begin() + static_cast<std::ptrdiff_t>(
-                                            share * static_cast<double>(values.size() - 1));
+    const auto place = values.begin() +
+                       static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
     std::nth_element(values.begin(), place, values.end());
     return static_cast<double>(*place);
 }
@@ -127,10 +127,11 @@ std::vector<RoughMark> cut(const FineBaseband& tone, const Level& level) {
     for (int k = 0; k < size; ++k) {
         const auto i = static_cast<std::size_t>(k);
         const double a = level.at(k);
-        const double v = std::max({static_cast<double>(tone.noise_variance[i]),
-                                   kKeyingFloor * a * a, 1.0e-20});
-        double score = news * (log_bessel_i0(2.0 * a * static_cast<double>(std::abs(tone.z[i])) / v) -
-                               a * a / v);
+        const double v =
+            std::max({static_cast<double>(tone.noise_variance[i]), kKeyingFloor * a * a, 1.0e-20});
+        double score =
+            news *
+            (log_bessel_i0(2.0 * a * static_cast<double>(std::abs(tone.z[i])) / v) - a * a / v);
         if (tone.lost[i] != 0 || a * a < kLeastOverNoise * kLeastOverNoise * v) score = -0.5;
         from_up[i] = up >= down - kChangeCost ? 1 : 0;
         from_down[i] = down >= up - kChangeCost ? 1 : 0;

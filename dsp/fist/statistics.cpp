@@ -49,7 +49,8 @@ void measure_lengths(const Keying& keying, const Sending& sending, Statistics& o
         }
     }
     for (int k = 0; k < kKinds; ++k) {
-        out.lengths[static_cast<std::size_t>(k)] = spreads[static_cast<std::size_t>(k)].statistics();
+        out.lengths[static_cast<std::size_t>(k)] =
+            spreads[static_cast<std::size_t>(k)].statistics();
     }
     const LengthStatistics& dot = out.of(ElementKind::dot);
     out.dash_to_dot = out.of(ElementKind::dash).mean_s / dot.mean_s;

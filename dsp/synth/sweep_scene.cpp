@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <nlohmann/json.hpp>
 #include <numbers>
 
 #include "dsp/core/units.h"
@@ -126,6 +127,29 @@ class Heard {
 };
 
 }  // namespace
+
+std::string to_json(const SweepTruth& truth, int indent) {
+    nlohmann::ordered_json json = {{"track_step_s", truth.track_step_s},
+                                   {"tuned_hz", nlohmann::ordered_json::array()},
+                                   {"stations", nlohmann::ordered_json::array()}};
+    // A tenth of a hertz and of a millisecond are finer than anything measured here.
+    const auto tenths = [](double value) { return std::round(value * 10.0) / 10.0; };
+    for (const double hz : truth.tuned_hz) json["tuned_hz"].push_back(tenths(hz));
+    for (const SweepStationTruth& one : truth.stations) {
+        nlohmann::ordered_json station = {{"text", one.station.text},
+                                          {"carrier", one.station.carrier},
+                                          {"speed_wpm", one.station.speed_wpm},
+                                          {"level_db", one.station.level_db},
+                                          {"zero_beats_s", nlohmann::ordered_json::array()},
+                                          {"rates_hz_per_s", nlohmann::ordered_json::array()}};
+        for (const double at_s : one.zero_beats_s)
+            station["zero_beats_s"].push_back(tenths(1000.0 * at_s) / 1000.0);
+        for (const double rate : one.rates_hz_per_s)
+            station["rates_hz_per_s"].push_back(tenths(rate));
+        json["stations"].push_back(station);
+    }
+    return json.dump(indent);
+}
 
 Result<SweepScene> make_sweep_scene(const SweepSceneConfig& config) {
     if (const Status status = check(config); !status) return status.error();

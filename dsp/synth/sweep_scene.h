@@ -13,6 +13,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "dsp/synth/programme.h"
@@ -58,6 +59,9 @@ struct SweepScene {
     std::vector<float> samples;
     SweepTruth truth;
 };
+
+// One JSON object, fields named as above.
+[[nodiscard]] std::string to_json(const SweepTruth& truth, int indent = 1);
 
 [[nodiscard]] Result<SweepScene> make_sweep_scene(const SweepSceneConfig& config);
 

@@ -19,13 +19,13 @@
 namespace skedlark::synth {
 
 struct TransmitterConfig {
-    double lag_s = 0.0;              // 0 to 1, mean time until the oscillator has started
-    double lag_spread = 1.0 / 3.0;   // 0 to 2, from mark to mark (normal, never below 0)
-    double cold_lag_s = 0.0;         // 0 to 1, on top, after a rest of cold_after_s or more
-    double cold_after_s = 0.5;       // 0.05 to 100
-    double bounce_chance = 0.0;      // 0 to 1, that the contact bounces as it closes
-    double bounce_open_s = 0.003;    // 0.0005 to 0.02, mean time it is open, half to one and a half
-    double bounce_after_s = 0.004;   // 0.0005 to 0.05, mean time after closing
+    double lag_s = 0.0;             // 0 to 1, mean time until the oscillator has started
+    double lag_spread = 1.0 / 3.0;  // 0 to 2, from mark to mark (normal, never below 0)
+    double cold_lag_s = 0.0;        // 0 to 1, on top, after a rest of cold_after_s or more
+    double cold_after_s = 0.5;      // 0.05 to 100
+    double bounce_chance = 0.0;     // 0 to 1, that the contact bounces as it closes
+    double bounce_open_s = 0.003;   // 0.0005 to 0.02, mean time it is open, half to one and a half
+    double bounce_after_s = 0.004;  // 0.0005 to 0.05, mean time after closing
 };
 
 [[nodiscard]] std::vector<Mark> go_out(const std::vector<Mark>& keyed,

@@ -75,8 +75,7 @@ struct GlideFinder::State {
     }
 
     void take(std::span<const float> piece) {
-        for (const float sample : piece)
-            audio.push_back(std::isfinite(sample) ? sample : 0.0F);
+        for (const float sample : piece) audio.push_back(std::isfinite(sample) ? sample : 0.0F);
         for (GlideScale& scale : scales) scale.process(piece);
         while (known_until_s() >= (static_cast<double>(block) + 2.0) * block_s) judge_block();
     }
@@ -88,8 +87,8 @@ struct GlideFinder::State {
             const auto found = settle_window(begin_s - block_s, begin_s + 2.0 * block_s);
             for (const GlideStation& one : found) {
                 const double same_s = kSameZeroBeatHz / one.rate_hz_per_s;
-                const bool here = one.zero_beat_s >= begin_s - same_s &&
-                                  one.zero_beat_s < begin_s + block_s;
+                const bool here =
+                    one.zero_beat_s >= begin_s - same_s && one.zero_beat_s < begin_s + block_s;
                 if (here && !known(one)) stations.push_back(one);
             }
         }
@@ -150,13 +149,13 @@ struct GlideFinder::State {
             rates += scale.rate_hz_per_s(point.rate);
             const double sd_hz = looks.cell_hz() * (point.score > 0.5F ? 1.5 : 8.0);
             if (std::abs(point.cell) * looks.cell_hz() < config.low_hz) continue;
-            measured.push_back({looks.row_centre_s(point.row), point.cell * looks.cell_hz(), sd_hz});
+            measured.push_back(
+                {looks.row_centre_s(point.row), point.cell * looks.cell_hz(), sd_hz});
         }
         const double rate = rates / static_cast<double>(path.points.size());
-        const GlideAudio heard{audio, audio_first_s(), config.low_hz, config.high_hz,
-                               [&looks](double at_s, double pitch_hz) {
-                                   return density(looks, at_s, pitch_hz);
-                               }};
+        const GlideAudio heard{
+            audio, audio_first_s(), config.low_hz, config.high_hz,
+            [&looks](double at_s, double pitch_hz) { return density(looks, at_s, pitch_hz); }};
         GlideTrack track(measured, rate);
         GlideVerdict verdict = judge_glide(heard, track);
         if (verdict.measured.size() >= 2) {
@@ -164,7 +163,11 @@ struct GlideFinder::State {
             verdict = judge_glide(heard, track);
             if (verdict.measured.size() >= 2) track = GlideTrack(verdict.measured, rate);
         }
-        GlideFind find{{}, track, verdict, path.score, glide_contrast(looks, path),
+        GlideFind find{{},
+                       track,
+                       verdict,
+                       path.score,
+                       glide_contrast(looks, path),
                        side_likeness(looks, track, config.low_hz, config.high_hz)};
         find.station.zero_beat_s = track.zero_beat_s();
         const double loose = std::min(kMostLoose, kClearEvidence / std::max(1.0, verdict.evidence));
@@ -183,8 +186,7 @@ struct GlideFinder::State {
         const double row = std::round((at_s - looks.row_centre_s(0)) / looks.hop_s());
         return looks.noise_density(
             std::clamp(static_cast<std::int64_t>(row), looks.first_row(), looks.end_row() - 1),
-            std::min(static_cast<int>(std::lround(pitch_hz / looks.cell_hz())),
-                     looks.cells() - 1));
+            std::min(static_cast<int>(std::lround(pitch_hz / looks.cell_hz())), looks.cells() - 1));
     }
 
     void mask_find(const GlideFind& find, const GlideScale& scale, GlideMask& mask) const {
@@ -204,9 +206,8 @@ struct GlideFinder::State {
     static double spill_reach_hz(const GlideFind& find, const GlideLooks& looks,
                                  const GlideScale& scale) {
         const double window_s = 2.0 * looks.hop_s();
-        const double power =
-            std::max(1.0, power_from_db(find.station.snr_2500hz_db) * kReferenceBandwidthHz *
-                              window_s);
+        const double power = std::max(
+            1.0, power_from_db(find.station.snr_2500hz_db) * kReferenceBandwidthHz * window_s);
         const double skirt_hz = 1.5 * std::pow(power, 1.0 / 6.0) / window_s;
         const double away = std::max(scale.rate_hz_per_s(11) - find.station.rate_hz_per_s,
                                      find.station.rate_hz_per_s - scale.rate_hz_per_s(0));
@@ -281,8 +282,7 @@ const std::vector<GlideStation>& GlideFinder::stations() const { return state_->
 double GlideFinder::latency_s() const {
     double batch_s = 0.0;
     for (const GlideScale& scale : state_->scales) batch_s = std::max(batch_s, scale.batch_s());
-    return 2.0 * state_->block_s + batch_s +
-           static_cast<double>(kPieceFrames) / kWorkRateHz;
+    return 2.0 * state_->block_s + batch_s + static_cast<double>(kPieceFrames) / kWorkRateHz;
 }
 
 }  // namespace skedlark::tone

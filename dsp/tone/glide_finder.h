@@ -24,7 +24,7 @@
 namespace skedlark::tone {
 
 struct GlideFinderConfig {
-    double low_hz = 200.0;   // 50 to below high_hz: what the headphones give at least
+    double low_hz = 200.0;    // 50 to below high_hz: what the headphones give at least
     double high_hz = 3000.0;  // at least twice low_hz, to 3900
     // How fast the dial may move, in hertz a second on the receiver's frequency, either way; 150 to
     // 8000. A narrower range finds weaker stations and is quicker. Say the pace and its wobble.
@@ -36,10 +36,10 @@ struct GlideFinderConfig {
 struct GlideStation {
     double zero_beat_s = 0.0;
     double zero_beat_sd_s = 0.0;
-    double rate_hz_per_s = 0.0;  // of the dial there
-    double snr_2500hz_db = 0.0;  // key down
-    std::optional<bool> keyed;   // empty: unknown
-    bool broadcast = false;      // a carrier with speech or music on it
+    double rate_hz_per_s = 0.0;     // of the dial there
+    double snr_2500hz_db = 0.0;     // key down
+    std::optional<bool> keyed;      // empty: unknown
+    bool broadcast = false;         // a carrier with speech or music on it
     double false_alarm_odds = 0.0;  // chance that an hour of noise holds one as clear, 0 to 1
     double from_s = 0.0;            // where it was heard
     double to_s = 0.0;

@@ -50,8 +50,8 @@ SKEDLARK_VECTOR_CLONES
 void to_steps(const float* power, const float* scale, float factor, std::uint8_t* out, int count) {
     for (int k = 0; k < count; ++k) {
         const float ratio = power[k] * scale[k] * factor;
-        const auto step = static_cast<int>(std::bit_cast<std::uint32_t>(ratio) >> kShift) -
-                          kFirstStep;
+        const auto step =
+            static_cast<int>(std::bit_cast<std::uint32_t>(ratio) >> kShift) - kFirstStep;
         out[k] = static_cast<std::uint8_t>(std::clamp(step, 0, 255));
     }
 }
@@ -183,7 +183,8 @@ void GlideLooks::measure_loudness(Batch& batch, int rows) {
 double GlideLooks::power_of_step(std::uint8_t step) {
     if (step == 0) return 0.125;
     const int place = kFirstStep + step;
-    const double mantissa = 1.0 + ((place & ((1 << kMantissaBits) - 1)) + 0.5) / (1 << kMantissaBits);
+    const double mantissa =
+        1.0 + ((place & ((1 << kMantissaBits) - 1)) + 0.5) / (1 << kMantissaBits);
     return std::ldexp(mantissa, (place >> kMantissaBits) - 127);
 }
 
@@ -192,10 +193,10 @@ void GlideLooks::finish() { close_batch(); }
 std::span<const std::uint8_t> GlideLooks::row(std::int64_t row, int rate, GlideWay way) const {
     const auto in_batches = static_cast<std::size_t>(row - first_row_);
     const Batch& batch = batches_[in_batches / kBatchRows];
-    const std::size_t place = (in_batches % kBatchRows * config_.rates_hz_per_s.size() +
-                               static_cast<std::size_t>(rate)) *
-                                  2U +
-                              (way == GlideWay::rising ? 1U : 0U);
+    const std::size_t place =
+        (in_batches % kBatchRows * config_.rates_hz_per_s.size() + static_cast<std::size_t>(rate)) *
+            2U +
+        (way == GlideWay::rising ? 1U : 0U);
     const auto cells = static_cast<std::size_t>(cells_);
     return {batch.powers.data() + place * cells, cells};
 }

@@ -59,8 +59,7 @@ class GlideLooks {
     void forget_before(std::int64_t row);
 
     // Power over noise, as steps.
-    [[nodiscard]] std::span<const std::uint8_t> row(std::int64_t row, int rate,
-                                                    GlideWay way) const;
+    [[nodiscard]] std::span<const std::uint8_t> row(std::int64_t row, int rate, GlideWay way) const;
     // Mean noise of a cell about a row, mean square full scale per hertz, static included.
     [[nodiscard]] double noise_density(std::int64_t row, int cell) const;
 

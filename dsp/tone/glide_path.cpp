@@ -11,8 +11,8 @@ namespace {
 
 constexpr double kMarkPower = 3.5;  // of a mark over the noise in a look
 constexpr double kMarkShare = 0.5;  // of the looks
-constexpr float kBend = 1.5F;        // a change of rate by one step
-constexpr double kOnTop = 0.15;      // of the logarithm of the power
+constexpr float kBend = 1.5F;       // a change of rate by one step
+constexpr double kOnTop = 0.15;     // of the logarithm of the power
 constexpr float kTakenScore = -0.3F;
 constexpr std::uint8_t kFresh = 0, kSame = 1, kSlower = 2, kFaster = 3;
 
@@ -65,8 +65,8 @@ void GlideMask::take(std::int64_t row, int cell, int reach) {
     const int from = std::max(0, middle - reach);
     const int to = std::min(cells_ - 1, middle + reach);
     if (to < from) return;
-    auto* cells = taken_.data() + static_cast<std::size_t>(row - first_row_) *
-                                      static_cast<std::size_t>(cells_);
+    auto* cells = taken_.data() +
+                  static_cast<std::size_t>(row - first_row_) * static_cast<std::size_t>(cells_);
     std::fill(cells + from, cells + to + 1, std::uint8_t{1});
 }
 
@@ -93,9 +93,9 @@ GlidePaths::GlidePaths(const GlidePathConfig& config, const GlideLooks& looks)
     for (std::size_t q = 0; q < scores_.size(); ++q) {
         const double power = GlideLooks::power_of_step(static_cast<std::uint8_t>(q));
         const double root = 2.0 * std::sqrt(kMarkPower * power);
-        const double mark = root < 100.0 ? std::exp(-kMarkPower) *
-                                               boost::math::cyl_bessel_i(0, root)
-                                         : std::exp(100.0);
+        const double mark = root < 100.0
+                                ? std::exp(-kMarkPower) * boost::math::cyl_bessel_i(0, root)
+                                : std::exp(100.0);
         const double score = std::log(1.0 - kMarkShare + kMarkShare * mark);
         // Where every cell about a strong station scores the most, its middle must still be best.
         scores_[q] = static_cast<float>(std::min(score, kMostScore + kOnTop * std::log(power)));
@@ -117,8 +117,8 @@ void GlidePaths::clear() {
 void GlidePaths::score_row(const GlideLooks& looks, std::int64_t row, const GlideMask* mask) {
     const std::uint8_t* taken = mask != nullptr ? mask->row(row) : nullptr;
     for (int rate = 0; rate < looks.rates(); ++rate) {
-        float* out = looks_.data() + static_cast<std::size_t>(rate) *
-                                         static_cast<std::size_t>(width_);
+        float* out =
+            looks_.data() + static_cast<std::size_t>(rate) * static_cast<std::size_t>(width_);
         const auto falling = looks.row(row, rate, GlideWay::falling);
         const auto rising = looks.row(row, rate, GlideWay::rising);
         const int middle = cells_ - 1;
@@ -151,8 +151,9 @@ double GlidePaths::advance(const GlideLooks& looks, std::int64_t row) {
     for (int rate = 0; rate < rates; ++rate) {
         const std::size_t at = static_cast<std::size_t>(rate + 1) * stride +
                                static_cast<std::size_t>(pad_ - step_cells(row, rate));
-        const float* score = looks_.data() + static_cast<std::size_t>(rate / config_.rates_per_look) *
-                                                 static_cast<std::size_t>(width_);
+        const float* score =
+            looks_.data() + static_cast<std::size_t>(rate / config_.rates_per_look) *
+                                static_cast<std::size_t>(width_);
         float* next = now_.data() + static_cast<std::size_t>(rate + 1) * stride +
                       static_cast<std::size_t>(pad_);
         most = std::max(most, best_of(before_.data() + at, before_.data() + at - stride,
@@ -177,14 +178,15 @@ GlidePath GlidePaths::trace(const GlideLooks& looks, std::int64_t first_row, std
     for (std::int64_t row = first_row; row < end_row; ++row) {
         score_row(looks, row, &mask);
         std::swap(before_, now_);
-        std::uint8_t* row_from = from.data() + static_cast<std::size_t>(row - first_row) * row_states;
+        std::uint8_t* row_from =
+            from.data() + static_cast<std::size_t>(row - first_row) * row_states;
         for (int rate = 0; rate < rates; ++rate) {
             const std::size_t at = static_cast<std::size_t>(rate + 1) * stride +
                                    static_cast<std::size_t>(pad_ - step_cells(row, rate));
             const float* same = before_.data() + at;
-            const float* score = looks_.data() +
-                                 static_cast<std::size_t>(rate / config_.rates_per_look) *
-                                     static_cast<std::size_t>(width_);
+            const float* score =
+                looks_.data() + static_cast<std::size_t>(rate / config_.rates_per_look) *
+                                    static_cast<std::size_t>(width_);
             float* next = now_.data() + static_cast<std::size_t>(rate + 1) * stride +
                           static_cast<std::size_t>(pad_);
             whence(same, same - stride, same + stride,
@@ -207,9 +209,8 @@ GlidePath GlidePaths::trace(const GlideLooks& looks, std::int64_t first_row, std
         path.points.push_back(
             {row, cells_ - 1 - best_place, best_rate,
              looks_[static_cast<std::size_t>(best_rate / config_.rates_per_look) * width + place]});
-        const std::uint8_t came =
-            from[static_cast<std::size_t>(row - first_row) * row_states +
-                 static_cast<std::size_t>(best_rate) * width + place];
+        const std::uint8_t came = from[static_cast<std::size_t>(row - first_row) * row_states +
+                                       static_cast<std::size_t>(best_rate) * width + place];
         if (came == kFresh) break;
         best_place -= step_cells(row, best_rate);
         if (came == kSlower) --best_rate;

@@ -36,10 +36,12 @@ double glide_contrast(const GlideLooks& looks, const GlidePath& path) {
         const int rate = std::min(point.rate / 2, looks.rates() - 1);
         const bool falling = point.cell > 0;
         const int cell = std::abs(point.cell);
-        right += power_of(looks, point.row, rate,
-                          falling ? GlideWay::falling : GlideWay::rising, cell) - 1.0;
-        wrong += power_of(looks, point.row, rate,
-                          falling ? GlideWay::rising : GlideWay::falling, cell) - 1.0;
+        right +=
+            power_of(looks, point.row, rate, falling ? GlideWay::falling : GlideWay::rising, cell) -
+            1.0;
+        wrong +=
+            power_of(looks, point.row, rate, falling ? GlideWay::rising : GlideWay::falling, cell) -
+            1.0;
     }
     return right > 0.0 ? wrong / right : 1.0;
 }
@@ -56,8 +58,7 @@ double side_likeness(const GlideLooks& looks, const GlideTrack& track, double lo
         const double pitch_hz = std::abs(track.pitch_hz(at_s));
         const GlideWay way = track.pitch_hz(at_s) > 0.0 ? GlideWay::falling : GlideWay::rising;
         // Not where the lower side is heard folded back on the other.
-        const double reach_hz =
-            std::min({kSideBandHz1, pitch_hz - low_hz, high_hz - pitch_hz});
+        const double reach_hz = std::min({kSideBandHz1, pitch_hz - low_hz, high_hz - pitch_hz});
         above.clear();
         below.clear();
         // Every other cell: neighbours overlap.

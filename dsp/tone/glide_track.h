@@ -35,12 +35,12 @@ class GlideTrack {
     [[nodiscard]] double zero_beat_s() const { return zero_beat_s_; }
     [[nodiscard]] double zero_beat_sd_s() const { return zero_beat_sd_s_; }
     [[nodiscard]] double rate_hz_per_s() const { return rate_hz_per_s_; }  // at zero beat
-    [[nodiscard]] double from_s() const { return from_s_; }  // of the measurements
+    [[nodiscard]] double from_s() const { return from_s_; }                // of the measurements
     [[nodiscard]] double to_s() const { return to_s_; }
 
  private:
     struct Node {
-        double x = 0.0, v = 0.0;               // pitch, its slope
+        double x = 0.0, v = 0.0;              // pitch, its slope
         double xx = 0.0, xv = 0.0, vv = 0.0;  // covariance
     };
     void smooth(std::span<const GlideMeasurement> measured, double rate_hz_per_s);

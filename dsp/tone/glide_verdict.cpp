@@ -46,8 +46,7 @@ double log_ratio(double a, double p) {
 
 std::vector<Look> take_looks(const GlideAudio& audio, const GlideTrack& track) {
     std::vector<Look> looks;
-    const double end_s =
-        audio.first_s + static_cast<double>(audio.samples.size()) / kWorkRateHz;
+    const double end_s = audio.first_s + static_cast<double>(audio.samples.size()) / kWorkRateHz;
     const double from_s = std::max(track.from_s() - 0.5 * kLookS, audio.first_s);
     const double to_s = std::min(track.to_s() + 0.5 * kLookS, end_s);
     std::array<std::complex<double>, kPitches> turns{};
@@ -71,14 +70,13 @@ std::vector<Look> take_looks(const GlideAudio& audio, const GlideTrack& track) {
         std::array<std::complex<double>, kPitches> turned;
         turned.fill({1.0, 0.0});
         std::complex<double> rest{1.0, 0.0};
-        std::complex<double> turn = std::polar(
-            1.0, -2.0 * std::numbers::pi * (begin_hz + 0.5 * slope) / kWorkRateHz);
+        std::complex<double> turn =
+            std::polar(1.0, -2.0 * std::numbers::pi * (begin_hz + 0.5 * slope) / kWorkRateHz);
         const std::complex<double> bend =
             std::polar(1.0, -2.0 * std::numbers::pi * slope / kWorkRateHz);
         for (std::size_t n = 0; n < kLookFrames; ++n) {
             const auto sample = static_cast<double>(audio.samples[first + n]);
-            const std::complex<double> value =
-                (std::isfinite(sample) ? sample : 0.0) * rest;
+            const std::complex<double> value = (std::isfinite(sample) ? sample : 0.0) * rest;
             for (std::size_t k = 0; k < kPitches; ++k) {
                 sums[k] += value * turned[k];
                 turned[k] *= turns[k];
@@ -89,8 +87,7 @@ std::vector<Look> take_looks(const GlideAudio& audio, const GlideTrack& track) {
         Look look;
         look.at_s = middle_s;
         const double noise_power = kLookFrames * noise * 0.5 * kWorkRateHz;
-        for (std::size_t k = 0; k < kPitches; ++k)
-            look.power[k] = std::norm(sums[k]) / noise_power;
+        for (std::size_t k = 0; k < kPitches; ++k) look.power[k] = std::norm(sums[k]) / noise_power;
         looks.push_back(look);
     }
     return looks;

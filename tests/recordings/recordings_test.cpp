@@ -64,7 +64,7 @@ nlohmann::json truth_of(const std::string& name) {
 
 TEST(Recordings, ManifestFilesAndTruthAgree) {
     const auto rows = manifest();
-    ASSERT_EQ(rows.size(), recipes().size());
+    ASSERT_EQ(rows.size(), recipes().size() + 1U);  // and the sweep
     ASSERT_GE(rows.size(), 10U);
     std::uintmax_t bytes = 0;
     for (const Recipe& recipe : recipes()) {
@@ -138,6 +138,27 @@ TEST(Recordings, LevelsAreGood) {
         for (const short value : audio.samples) highest = std::max(highest, std::abs(int{value}));
         EXPECT_LT(highest, 32767) << recipe.name;
         EXPECT_GT(highest, 260) << recipe.name;
+    }
+}
+
+TEST(Recordings, TheSweepIsItsRecipesScene) {
+    const auto config = sweep_scene();
+    const auto scene = synth::make_sweep_scene(config);
+    ASSERT_TRUE(scene.ok());
+    const std::string name(kSweepName);
+    const Audio audio = read_audio(kFolder / (name + ".flac"));
+    ASSERT_EQ(audio.samples.size(), scene->samples.size());
+    EXPECT_EQ(audio.info.samplerate, 8000);
+    std::size_t different = 0;
+    for (std::size_t n = 0; n < audio.samples.size(); ++n)
+        different += std::abs(audio.samples[n] - sample_16bit(scene->samples[n])) > 1 ? 1U : 0U;
+    EXPECT_LE(different, audio.samples.size() / 1000);
+    const auto truth = truth_of(name);
+    ASSERT_EQ(truth.at("stations").size(), config.stations.size());
+    for (std::size_t n = 0; n < config.stations.size(); ++n) {
+        const auto& zero_beats = truth.at("stations")[n].at("zero_beats_s");
+        ASSERT_EQ(zero_beats.size(), 1U);
+        EXPECT_NEAR(zero_beats[0].get<double>(), scene->truth.stations[n].zero_beats_s[0], 1e-3);
     }
 }
 

@@ -75,9 +75,8 @@ bool run(const Options& options, const GlideTask& task, std::uint64_t seed, Tall
                        "keyed {}, broadcast {}, odds {:.2g}, {:.1f} to {:.1f} s\n",
                        seed, task.snr_2500hz_db, error_s, one.zero_beat_sd_s, one.rate_hz_per_s,
                        truth.rates_hz_per_s.empty() ? 0.0 : truth.rates_hz_per_s.front(),
-                       one.snr_2500hz_db,
-                       one.keyed ? (*one.keyed ? "yes" : "no") : "unknown", one.broadcast,
-                       one.false_alarm_odds, one.from_s - zero_s, one.to_s - zero_s);
+                       one.snr_2500hz_db, one.keyed ? (*one.keyed ? "yes" : "no") : "unknown",
+                       one.broadcast, one.false_alarm_odds, one.from_s - zero_s, one.to_s - zero_s);
         if (found || std::abs(error_s) > kSameS) {
             ++tally.others;
             continue;
@@ -122,7 +121,8 @@ bool curve(const Options& options, support::CsvTable& table) {
                                support::cell(mean(static_cast<double>(tally.inside)), 3),
                                support::cell(mean(tally.level), 2),
                                support::cell(std::sqrt(mean(tally.level_squares)), 2)});
-                if (options.folder.empty()) fmt::print(stderr, "{} {} {}: {}\n", kind, rate, level, found / options.seeds);
+                if (options.folder.empty())
+                    fmt::print(stderr, "{} {} {}: {}\n", kind, rate, level, found / options.seeds);
             }
         }
     }
@@ -164,8 +164,8 @@ int deliver(const support::CsvTable& table, const Options& options, const std::s
 }
 
 int study(const Options& options) {
-    support::CsvTable found({"kind", "rate_hz_per_s", "snr_2500hz_db", "trials", "found",
-                             "found_low", "found_high", "judged_keyed", "judged_steady",
+    support::CsvTable found({"kind", "rate_hz_per_s", "snr_2500hz_db", "trials", "chance",
+                             "chance_low", "chance_high", "judged_keyed", "judged_steady",
                              "judged_unknown", "broadcast", "other_stations", "zero_beat_rms_s",
                              "inside_95", "level_bias_db", "level_rms_db"});
     found.add_note(fmt::format("wobble {:.2f}, {} false alarms an hour, pace {}, seeds from {}",
@@ -185,7 +185,8 @@ int study(const Options& options) {
 
 int main(int argc, char** argv) {
     skedlark::accuracy::Options options;
-    CLI::App app{"Chance of finding a station while the dial is turned, and false alarms in noise."};
+    CLI::App app{
+        "Chance of finding a station while the dial is turned, and false alarms in noise."};
     app.add_option("--folder", options.folder, "where the tables go; none: standard output");
     app.add_option("--seeds", options.seeds, "scenes for each point")->check(CLI::Range(0, 100000));
     app.add_option("--first-seed", options.first_seed, "report from 1000 on");

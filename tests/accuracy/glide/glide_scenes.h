@@ -27,7 +27,6 @@ struct GlideTask {
 };
 
 // One station in the middle of enough audio for its whole V at any pace of the wobble.
-[[nodiscard]] Result<synth::SweepScene> make_glide_scene(const GlideTask& task,
-                                                         std::uint64_t seed);
+[[nodiscard]] Result<synth::SweepScene> make_glide_scene(const GlideTask& task, std::uint64_t seed);
 
 }  // namespace skedlark::accuracy

@@ -118,9 +118,7 @@ TEST(Edges, ChirpDoesNotMoveThem) {
     EXPECT_LT(std::abs(errors.mean_on_s), 0.0003);
 }
 
-TEST(Edges, NoMarksNoEdges) {
-    EXPECT_TRUE(measure_edges({}, {}).marks.empty());
-}
+TEST(Edges, NoMarksNoEdges) { EXPECT_TRUE(measure_edges({}, {}).marks.empty()); }
 
 }  // namespace
 }  // namespace skedlark::fist

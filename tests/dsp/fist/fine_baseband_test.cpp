@@ -23,9 +23,9 @@ std::vector<tone::BasebandFrame> steady_track(std::size_t frames, float pitch_hz
 TEST(FineBaseband, ToneGivesItsAmplitude) {
     std::vector<float> audio(16000);
     for (std::size_t n = 0; n < audio.size(); ++n) {
-        audio[n] = 0.25F * static_cast<float>(
-                               std::cos(2.0 * std::numbers::pi * 700.0 * static_cast<double>(n) /
-                                            kWorkRateHz + 0.3));
+        audio[n] = 0.25F * static_cast<float>(std::cos(2.0 * std::numbers::pi * 700.0 *
+                                                           static_cast<double>(n) / kWorkRateHz +
+                                                       0.3));
     }
     const FineBaseband tone = bring_down(audio, steady_track(audio.size(), 700.0F));
     ASSERT_EQ(tone.size(), 2000);

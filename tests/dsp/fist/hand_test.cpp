@@ -38,7 +38,8 @@ TEST(Hand, MachineAtAllSpeeds) {
         const auto hand = find_hand(keying_of(truth.marks));
         ASSERT_TRUE(hand);
         EXPECT_NEAR(std::exp(hand->of(ElementKind::dot).mean_log), 1.2 / speed, 0.02 * 1.2 / speed);
-        EXPECT_NEAR(std::exp(hand->of(ElementKind::dash).mean_log), 3.6 / speed, 0.06 * 1.2 / speed);
+        EXPECT_NEAR(std::exp(hand->of(ElementKind::dash).mean_log), 3.6 / speed,
+                    0.06 * 1.2 / speed);
         EXPECT_DOUBLE_EQ(share_right(truth, probable_kinds(keying_of(truth.marks), *hand)), 1.0);
     }
 }

@@ -12,8 +12,9 @@ TEST(Keying, FindsEachMarkOnce) {
     int case_number = 0;
     for (const double speed : {8.0, 20.0, 45.0}) {
         for (const double snr : {5.0, 15.0, 40.0}) {
-            const auto scene = made(scene_config(groups(8, seed), "ordinary", snr,
-                                                 support::seed_for_part(seed, case_number++), speed));
+            const auto scene =
+                made(scene_config(groups(8, seed), "ordinary", snr,
+                                  support::seed_for_part(seed, case_number++), speed));
             const auto marks = find_marks(brought_down(scene));
             EXPECT_EQ(marks.size(), scene.truth.wanted.marks.size()) << speed << " wpm " << snr;
         }

@@ -86,8 +86,9 @@ TEST(Statistics, MeansAndSpreadsOfHands) {
     std::uint64_t part = 0;
     for (const char* hand : {"steady", "swinging", "semi-automatic"}) {
         for (const double snr : {15.0, 5.0}) {
-            const auto scene = made(scene_config(groups(30, support::seed_for_part(seed, part)),
-                                                 hand, snr, support::seed_for_part(seed, part + 50)));
+            const auto scene =
+                made(scene_config(groups(30, support::seed_for_part(seed, part)), hand, snr,
+                                  support::seed_for_part(seed, part + 50)));
             ++part;
             const Statistics s = statistics(scene);
             const auto truth = true_lengths(scene.truth.wanted);

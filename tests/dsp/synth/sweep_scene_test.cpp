@@ -56,8 +56,8 @@ TEST(SweepScene, LevelsAreOfKeyDownPower) {
     EXPECT_TRUE(scene->truth.stations.front().zero_beats_s.empty());
     double square = 0.0;
     for (const float value : scene->samples) square += static_cast<double>(value * value);
-    EXPECT_NEAR(10.0 * std::log10(2.0 * square / static_cast<double>(scene->samples.size())),
-                -36.0, 0.05);
+    EXPECT_NEAR(10.0 * std::log10(2.0 * square / static_cast<double>(scene->samples.size())), -36.0,
+                0.05);
 }
 
 // White noise of the stated density: power in half the sample rate, plain arithmetic.

@@ -167,23 +167,25 @@ TEST(GlideFinder, NothingGlidesInTheseSounds) {
     EXPECT_TRUE(find(make(0.0, [](double) { return 0.0; }), wide).empty());
     EXPECT_TRUE(find(make(0.0, [](double) { return 0.3; }), wide).empty());
     EXPECT_TRUE(find(make(0.01, [](double t) { return t < 30.0 ? 0.0 : 0.5; }), wide).empty());
-    EXPECT_TRUE(find(make(0.01, [&](double t) {
-                         return 0.1 * sine(100.0, t) + 0.1 * sine(300.0, t) + 0.1 * sine(700.0, t);
-                     }),
+    EXPECT_TRUE(find(make(0.01,
+                          [&](double t) {
+                              return 0.1 * sine(100.0, t) + 0.1 * sine(300.0, t) +
+                                     0.1 * sine(700.0, t);
+                          }),
                      wide)
                     .empty());
     // A tone at rest, keyed by hand for half of the time.
-    EXPECT_TRUE(find(make(0.01, [&](double t) {
-                         return std::fmod(t, 0.31) < 0.15 ? 0.1 * sine(900.0, t) : 0.0;
-                     }),
-                     wide)
-                    .empty());
+    EXPECT_TRUE(
+        find(make(0.01,
+                  [&](double t) { return std::fmod(t, 0.31) < 0.15 ? 0.1 * sine(900.0, t) : 0.0; }),
+             wide)
+            .empty());
     // Crashes of static.
-    EXPECT_TRUE(find(make(0.01, [&](double t) {
-                         return std::fmod(t, 0.7) < 0.02 ? 0.3 * normal(random) : 0.0;
-                     }),
-                     wide)
-                    .empty());
+    EXPECT_TRUE(
+        find(make(0.01,
+                  [&](double t) { return std::fmod(t, 0.7) < 0.02 ? 0.3 * normal(random) : 0.0; }),
+             wide)
+            .empty());
 }
 
 TEST(GlideFinder, ConfigurationErrorsNameTheField) {

@@ -25,8 +25,8 @@ std::vector<float> noise(double seconds, double deviation, std::uint64_t seed) {
 // A pitch that glides by rate and is at_hz in the middle of the audio.
 void add_glide(std::vector<float>& audio, double amplitude, double at_hz, double rate) {
     for (std::size_t n = 0; n < audio.size(); ++n) {
-        const double t = (static_cast<double>(n) - 0.5 * static_cast<double>(audio.size())) /
-                         kWorkRateHz;
+        const double t =
+            (static_cast<double>(n) - 0.5 * static_cast<double>(audio.size())) / kWorkRateHz;
         audio[n] += static_cast<float>(
             amplitude * std::cos(2.0 * std::numbers::pi * (at_hz * t + 0.5 * rate * t * t)));
     }
@@ -73,8 +73,8 @@ TEST(GlideLooks, GlidesComeToRestTheirOwnWay) {
         looks.process(audio);
         looks.finish();
         // The row whose middle is nearest the audio's, and its own middle pitch.
-        const auto row = static_cast<std::int64_t>(
-            std::lround((2.0 - looks.row_centre_s(0)) / looks.hop_s()));
+        const auto row =
+            static_cast<std::int64_t>(std::lround((2.0 - looks.row_centre_s(0)) / looks.hop_s()));
         const double pitch_hz =
             1500.0 + (rising ? 1000.0 : -1000.0) * (looks.row_centre_s(row) - 2.0);
         const auto right = looks.row(row, 1, rising ? GlideWay::rising : GlideWay::falling);
@@ -95,8 +95,8 @@ TEST(GlideLooks, StaticIsScaledDown) {
     GlideLooks looks(config());
     looks.process(audio);
     looks.finish();
-    const auto row = static_cast<std::int64_t>(
-        std::lround((3.2 - looks.row_centre_s(0)) / looks.hop_s()));
+    const auto row =
+        static_cast<std::int64_t>(std::lround((3.2 - looks.row_centre_s(0)) / looks.hop_s()));
     double sum = 0.0;
     const auto powers = looks.row(row, 0, GlideWay::falling);
     for (const auto step : powers) sum += GlideLooks::power_of_step(step);

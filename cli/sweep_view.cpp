@@ -1,0 +1,134 @@
+#include "cli/sweep_view.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "cli/text_view.h"
+
+namespace skedlark::cli {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr double kZ95 = 1.959963984540054;  // two-sided 95 % of a normal
+
+Json rounded(double value, int decimals) {
+    if (!std::isfinite(value)) return nullptr;
+    const double scale = std::pow(10.0, decimals);
+    const double near = std::round(value * scale) / scale;
+    return near == 0.0 ? 0.0 : near;
+}
+
+std::string line_of(const Json& json) {
+    return json.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+std::string kind_of(const tone::GlideStation& heard) {
+    if (heard.broadcast) return "broadcast";
+    return !heard.keyed ? "unknown" : *heard.keyed ? "keyed" : "steady";
+}
+
+std::string percent(double chance) {
+    return chance > 0.999 ? "over 99.9 %" : fmt::format("{:.1f} %", 100.0 * chance);
+}
+
+}  // namespace
+
+std::string sweep_heading() {
+    return "    time   division  95 %         MHz  kind           SNR  odds of a false alarm\n";
+}
+
+std::string station_text(const watch::SweepStation& station) {
+    const tone::GlideStation& heard = station.heard;
+    const std::string odds = heard.false_alarm_odds < 1.0e-99
+                                 ? "below 1e-99"
+                                 : fmt::format("{:.2g}", heard.false_alarm_odds);
+    return fmt::format("{:>8}  {:>9.2f}  ±{:<5.2f}  {:>8.4f}  {:<9}  {:>5.1f} dB  {}\n",
+                       clock_text(heard.zero_beat_s), station.div, kZ95 * station.sd_div,
+                       station.mhz, kind_of(heard), heard.snr_2500hz_db, odds);
+}
+
+std::string station_json(const watch::SweepStation& station) {
+    const tone::GlideStation& heard = station.heard;
+    Json json = {{"event", "station"},
+                 {"div", rounded(station.div, 4)},
+                 {"div_95", {rounded(station.low95_div, 4), rounded(station.high95_div, 4)}},
+                 {"mhz", rounded(station.mhz, 6)},
+                 {"mhz_sd", rounded(station.mhz_sd, 6)},
+                 {"zero_beat_s", rounded(heard.zero_beat_s, 3)},
+                 {"keyed", heard.keyed ? Json(*heard.keyed) : Json(nullptr)},
+                 {"broadcast", heard.broadcast},
+                 {"snr_2500hz_db", rounded(heard.snr_2500hz_db, 1)},
+                 {"rate_hz_per_s", rounded(heard.rate_hz_per_s, 1)},
+                 {"false_alarm_odds", heard.false_alarm_odds}};
+    return line_of(json);
+}
+
+std::string sweep_text(const SweepTold& told, double pitch_hz) {
+    const auto keyed =
+        std::count_if(told.stations.begin(), told.stations.end(),
+                      [](const auto& one) { return one.heard.keyed.value_or(false); });
+    std::string text =
+        fmt::format("-- {} of audio, {:.1f} to {:.1f}: {} station{}, {} keyed\n",
+                    clock_text(told.seconds), told.from_div, told.to_div, told.stations.size(),
+                    told.stations.size() == 1 ? "" : "s", keyed);
+    if (told.go_back != nullptr) {
+        text += fmt::format("   go back to {:.2f} for zero beat", told.go_back->div);
+        if (told.go_back_listen_div) {
+            text += fmt::format(", about {:.2f} to hear it at {:.0f} Hz", *told.go_back_listen_div,
+                                pitch_hz);
+        }
+        text += "\n";
+    }
+    if (told.map == nullptr) return text;
+    const auto place = told.map->place();
+    text += fmt::format(
+        "   {:.4f} MHz: likeliest at {:.2f}, with 95 % from {:.2f} to {:.2f};\n"
+        "   the sweeps so far ({}) would have found it with {}\n",
+        told.map->wanted_mhz(), place.likeliest_div, place.low_div, place.high_div,
+        told.map->passes(), percent(told.map->chance_so_far()));
+    if (told.next) {
+        const dial::Stretch& s = *told.next;
+        text += fmt::format("   next: {:.2f} to {:.2f} at {:.2f} divisions a minute, {:.0f} s\n",
+                            s.from_div - s.run_on_div, s.to_div + s.run_on_div, s.div_per_min,
+                            s.seconds);
+    }
+    return text;
+}
+
+std::string sweep_json(const SweepTold& told) {
+    Json json = {{"event", "sweep"},
+                 {"seconds", rounded(told.seconds, 3)},
+                 {"from_div", rounded(told.from_div, 4)},
+                 {"to_div", rounded(told.to_div, 4)},
+                 {"stations", told.stations.size()},
+                 {"go_back_div", told.go_back != nullptr ? rounded(told.go_back->div, 4) : nullptr},
+                 {"go_back_listen_div",
+                  told.go_back_listen_div ? rounded(*told.go_back_listen_div, 4) : nullptr},
+                 {"map", nullptr}};
+    if (told.map != nullptr) {
+        const auto place = told.map->place();
+        Json map = {{"mhz", told.map->wanted_mhz()},
+                    {"likeliest_div", rounded(place.likeliest_div, 4)},
+                    {"div_95", {rounded(place.low_div, 4), rounded(place.high_div, 4)}},
+                    {"passes", told.map->passes()},
+                    {"chance_so_far", rounded(told.map->chance_so_far(), 5)},
+                    {"next", nullptr}};
+        if (told.next) {
+            map["next"] = {{"from_div", rounded(told.next->from_div, 4)},
+                           {"to_div", rounded(told.next->to_div, 4)},
+                           {"run_on_div", rounded(told.next->run_on_div, 4)},
+                           {"div_per_min", rounded(told.next->div_per_min, 3)},
+                           {"seconds", rounded(told.next->seconds, 1)},
+                           {"chance", rounded(told.next->chance, 5)}};
+        }
+        json["map"] = map;
+    }
+    return line_of(json);
+}
+
+}  // namespace skedlark::cli
