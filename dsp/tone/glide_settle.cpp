@@ -11,10 +11,11 @@ constexpr double kMostContrast = 0.75;
 constexpr double kSameZeroBeatHz = 150.0;
 // A broadcast's side bands reach so far from its carrier.
 constexpr double kSideBandHz = 5000.0;
-constexpr double kBroadcastLikeness = 4.5;
+constexpr double kBroadcastLikeness = 4.0;
 constexpr double kSideBandHz0 = 100.0;
 constexpr double kSideBandHz1 = 2000.0;
 constexpr std::size_t kFewestSides = 8;
+constexpr double kMostSide = 30.0;  // of the noise: what is louder says no more
 // Key clicks: so far under the station at 50 Hz from it, and so much less an octave further.
 constexpr double kClicksDb = 22.0;
 constexpr double kClicksPerOctaveDb = 9.0;
@@ -65,7 +66,8 @@ double side_likeness(const GlideLooks& looks, const GlideTrack& track, double lo
         for (double away_hz = kSideBandHz0; away_hz < reach_hz; away_hz += 2.0 * looks.cell_hz()) {
             const auto log_power = [&](double at_hz) {
                 const int cell = static_cast<int>(std::lround(at_hz / looks.cell_hz()));
-                return std::log(power_of(looks, row, rate, way, std::min(cell, looks.cells() - 1)));
+                return std::min(kMostSide,
+                                power_of(looks, row, rate, way, std::min(cell, looks.cells() - 1)));
             };
             above.push_back(log_power(pitch_hz + away_hz));
             below.push_back(log_power(pitch_hz - away_hz));

@@ -27,6 +27,8 @@ constexpr double kKeyMoves = 0.30;    // down to up, up to down
 constexpr double kOutlier = 1e-4;
 constexpr double kKeyedOdds = 3.0;
 constexpr double kSteadyOdds = -9.0;
+// Against noise alone: where nothing is, a key that is up explains it better than a carrier.
+constexpr double kLeastEvidence = 6.0;
 constexpr int kFewestLooks = 10;
 constexpr double kFewestInner = 3.0;
 
@@ -290,7 +292,8 @@ GlideVerdict judge_glide(const GlideAudio& audio, const GlideTrack& track) {
     verdict.log_odds_keyed = keyed_likelihood - steady_likelihood;
     verdict.evidence = std::max(keyed_likelihood, steady_likelihood);
     if (static_cast<int>(looks.size()) >= kFewestLooks) {
-        if (verdict.log_odds_keyed > kKeyedOdds) verdict.keyed = true;
+        if (verdict.log_odds_keyed > kKeyedOdds && keyed_likelihood > kLeastEvidence)
+            verdict.keyed = true;
         if (verdict.log_odds_keyed < kSteadyOdds) verdict.keyed = false;
     }
     measure(verdict.log_odds_keyed > 0.0 ? keyed : steady, looks, track, verdict);
