@@ -132,11 +132,12 @@ struct GlideFinder::State {
             if (best == scales.size()) break;
             const GlideFind find = look_closely(scales[best], paths[best], least);
             settle.add(find);
+            mask_path(paths[best], masks[best]);
             for (std::size_t k = 0; k < scales.size(); ++k) {
                 mask_find(find, scales[k], masks[k]);
-                stale[k] = true;
+                // Masking lowers other paths only: one it does not touch is still the best.
+                stale[k] = touched(paths[k], masks[k]);
             }
-            mask_path(paths[best], masks[best]);
         }
         return settle.stations();
     }
@@ -212,6 +213,12 @@ struct GlideFinder::State {
         const double away = std::max(scale.rate_hz_per_s(11) - find.station.rate_hz_per_s,
                                      find.station.rate_hz_per_s - scale.rate_hz_per_s(0));
         return skirt_hz + 0.5 * std::abs(away) * window_s;
+    }
+
+    static bool touched(const GlidePath& path, const GlideMask& mask) {
+        return std::any_of(path.points.begin(), path.points.end(), [&](const GlidePoint& point) {
+            return mask.taken(point.row, point.cell);
+        });
     }
 
     static void mask_path(const GlidePath& path, GlideMask& mask) {

@@ -14,7 +14,6 @@ constexpr double kMarkShare = 0.5;  // of the looks
 constexpr float kBend = 1.5F;       // a change of rate by one step
 constexpr double kOnTop = 0.15;     // of the logarithm of the power
 constexpr float kTakenScore = -0.3F;
-constexpr std::uint8_t kFresh = 0, kSame = 1, kSlower = 2, kFaster = 3;
 
 // next[i]: best of going on at the same rate or from the rates beside it.
 SKEDLARK_VECTOR_CLONES
@@ -28,27 +27,6 @@ float best_of(const float* same, const float* slower, const float* faster, const
         most = std::max(most, value);
     }
     return most;
-}
-
-SKEDLARK_VECTOR_CLONES
-void whence(const float* same, const float* slower, const float* faster, std::uint8_t* from,
-            int count) {
-    for (int i = 0; i < count; ++i) {
-        const float down = slower[i] - kBend;
-        const float up = faster[i] - kBend;
-        std::uint8_t best = kFresh;
-        float most = 0.0F;
-        if (same[i] > most) {
-            best = kSame;
-            most = same[i];
-        }
-        if (down > most) {
-            best = kSlower;
-            most = down;
-        }
-        if (up > most) best = kFaster;
-        from[i] = best;
-    }
 }
 
 }  // namespace
@@ -108,11 +86,6 @@ GlidePaths::GlidePaths(const GlidePathConfig& config, const GlideLooks& looks)
     looks_.resize(static_cast<std::size_t>(looks.rates()) * static_cast<std::size_t>(width_));
 }
 
-void GlidePaths::clear() {
-    std::fill(before_.begin(), before_.end(), 0.0F);
-    std::fill(now_.begin(), now_.end(), 0.0F);
-}
-
 // Places run from the highest pitch above the beat oscillator to the highest below it.
 void GlidePaths::score_row(const GlideLooks& looks, std::int64_t row, const GlideMask* mask) {
     const std::uint8_t* taken = mask != nullptr ? mask->row(row) : nullptr;
@@ -142,84 +115,81 @@ int GlidePaths::step_cells(std::int64_t row, int rate) const {
     return static_cast<int>(std::floor((now + 1.0) * steps) - std::floor(now * steps));
 }
 
+// Rates run from -1, which like the one after the last is never there.
+std::size_t GlidePaths::state_of(int rate, int place) const {
+    return static_cast<std::size_t>(rate + 1) * static_cast<std::size_t>(width_ + pad_) +
+           static_cast<std::size_t>(pad_ + place);
+}
+
+float GlidePaths::step(const float* before, float* now, std::int64_t row, int rate) const {
+    const std::size_t stride = static_cast<std::size_t>(width_ + pad_);
+    const float* same = before + state_of(rate, -step_cells(row, rate));
+    const float* score = looks_.data() + static_cast<std::size_t>(rate / config_.rates_per_look) *
+                                             static_cast<std::size_t>(width_);
+    return best_of(same, same - stride, same + stride, score, now + state_of(rate, 0), width_);
+}
+
+float GlidePaths::score_of(const GlideLooks& looks, std::int64_t row, int cell, int rate,
+                           const GlideMask& mask) const {
+    if (std::abs(cell) < low_cell_) return 0.0F;
+    const auto powers = looks.row(row, rate / config_.rates_per_look,
+                                  cell > 0 ? GlideWay::falling : GlideWay::rising);
+    const float score = scores_[powers[static_cast<std::size_t>(std::abs(cell))]];
+    return mask.taken(row, cell) ? std::min(score, kTakenScore) : score;
+}
+
 double GlidePaths::advance(const GlideLooks& looks, std::int64_t row) {
     score_row(looks, row, nullptr);
     std::swap(before_, now_);
     float most = 0.0F;
-    const auto stride = static_cast<std::size_t>(width_ + pad_);
-    const auto rates = static_cast<int>(config_.rates_hz_per_s.size());
-    for (int rate = 0; rate < rates; ++rate) {
-        const std::size_t at = static_cast<std::size_t>(rate + 1) * stride +
-                               static_cast<std::size_t>(pad_ - step_cells(row, rate));
-        const float* score =
-            looks_.data() + static_cast<std::size_t>(rate / config_.rates_per_look) *
-                                static_cast<std::size_t>(width_);
-        float* next = now_.data() + static_cast<std::size_t>(rate + 1) * stride +
-                      static_cast<std::size_t>(pad_);
-        most = std::max(most, best_of(before_.data() + at, before_.data() + at - stride,
-                                      before_.data() + at + stride, score, next, width_));
-    }
+    for (int rate = 0; rate < rates(); ++rate)
+        most = std::max(most, step(before_.data(), now_.data(), row, rate));
     return static_cast<double>(most);
 }
 
 GlidePath GlidePaths::trace(const GlideLooks& looks, std::int64_t first_row, std::int64_t end_row,
                             const GlideMask& mask) {
-    const std::vector<float> kept_before = before_;
-    const std::vector<float> kept_now = now_;
-    clear();
-    const auto stride = static_cast<std::size_t>(width_ + pad_);
-    const auto rates = static_cast<int>(config_.rates_hz_per_s.size());
-    const auto row_states = static_cast<std::size_t>(rates) * static_cast<std::size_t>(width_);
-    std::vector<std::uint8_t> from(static_cast<std::size_t>(end_row - first_row) * row_states);
+    // One row before the first, of nothing; places before the first and rates beyond the ends are
+    // never written to and stay 0.
+    const std::size_t states = now_.size();
+    const auto rows = static_cast<std::size_t>(std::max<std::int64_t>(0, end_row - first_row));
+    if (history_.size() < (rows + 1) * states) history_.resize((rows + 1) * states);
+    std::fill_n(history_.begin(), states, 0.0F);
+    GlidePath path;
     float most = 0.0F;
-    std::int64_t best_row = -1;
+    std::int64_t best_row = first_row - 1;
     int best_rate = 0;
     int best_place = 0;
     for (std::int64_t row = first_row; row < end_row; ++row) {
         score_row(looks, row, &mask);
-        std::swap(before_, now_);
-        std::uint8_t* row_from =
-            from.data() + static_cast<std::size_t>(row - first_row) * row_states;
-        for (int rate = 0; rate < rates; ++rate) {
-            const std::size_t at = static_cast<std::size_t>(rate + 1) * stride +
-                                   static_cast<std::size_t>(pad_ - step_cells(row, rate));
-            const float* same = before_.data() + at;
-            const float* score =
-                looks_.data() + static_cast<std::size_t>(rate / config_.rates_per_look) *
-                                    static_cast<std::size_t>(width_);
-            float* next = now_.data() + static_cast<std::size_t>(rate + 1) * stride +
-                          static_cast<std::size_t>(pad_);
-            whence(same, same - stride, same + stride,
-                   row_from + static_cast<std::size_t>(rate) * static_cast<std::size_t>(width_),
-                   width_);
-            const float here = best_of(same, same - stride, same + stride, score, next, width_);
+        const float* before = history_.data() + static_cast<std::size_t>(row - first_row) * states;
+        float* now = history_.data() + static_cast<std::size_t>(row - first_row + 1) * states;
+        for (int rate = 0; rate < rates(); ++rate) {
+            const float here = step(before, now, row, rate);
             if (here <= most) continue;
             most = here;
             best_row = row;
             best_rate = rate;
+            const float* next = now + state_of(rate, 0);
             best_place = static_cast<int>(std::max_element(next, next + width_) - next);
         }
     }
-    GlidePath path;
     path.score = static_cast<double>(most);
-    for (std::int64_t row = best_row; row >= first_row && best_row >= 0; --row) {
-        score_row(looks, row, &mask);
-        const auto place = static_cast<std::size_t>(best_place);
-        const auto width = static_cast<std::size_t>(width_);
-        path.points.push_back(
-            {row, cells_ - 1 - best_place, best_rate,
-             looks_[static_cast<std::size_t>(best_rate / config_.rates_per_look) * width + place]});
-        const std::uint8_t came = from[static_cast<std::size_t>(row - first_row) * row_states +
-                                       static_cast<std::size_t>(best_rate) * width + place];
-        if (came == kFresh) break;
-        best_place -= step_cells(row, best_rate);
-        if (came == kSlower) --best_rate;
-        if (came == kFaster) ++best_rate;
-        if (best_place < 0) break;
+    for (std::int64_t row = best_row; row >= first_row && best_place >= 0; --row) {
+        const int cell = cells_ - 1 - best_place;
+        path.points.push_back({row, cell, best_rate, score_of(looks, row, cell, best_rate, mask)});
+        const float* before = history_.data() + static_cast<std::size_t>(row - first_row) * states;
+        const int from = best_place - step_cells(row, best_rate);
+        if (from < 0) break;
+        const float same = before[state_of(best_rate, from)];
+        const float slower = before[state_of(best_rate - 1, from)] - kBend;
+        const float faster = before[state_of(best_rate + 1, from)] - kBend;
+        const float best = std::max({same, slower, faster});
+        if (best <= 0.0F) break;
+        best_place = from;
+        if (same < best) best_rate += slower == best ? -1 : 1;
     }
     std::reverse(path.points.begin(), path.points.end());
-    before_ = kept_before;
-    now_ = kept_now;
     return path;
 }
 

@@ -71,10 +71,14 @@ class GlidePaths {
     static constexpr double kMostScore = 5.0;
 
  private:
-    void clear();
     void score_row(const GlideLooks& looks, std::int64_t row, const GlideMask* mask);
     [[nodiscard]] int step_cells(std::int64_t row, int rate) const;
-    void move(std::int64_t row, std::uint8_t* came_from);
+    [[nodiscard]] int rates() const { return static_cast<int>(config_.rates_hz_per_s.size()); }
+    [[nodiscard]] std::size_t state_of(int rate, int place) const;
+    // Fills a rate's states of this row from those before; returns the best of them.
+    float step(const float* before, float* now, std::int64_t row, int rate) const;
+    [[nodiscard]] float score_of(const GlideLooks& looks, std::int64_t row, int cell, int rate,
+                                 const GlideMask& mask) const;
 
     GlidePathConfig config_;
     int cells_;
@@ -84,6 +88,7 @@ class GlidePaths {
     std::vector<double> steps_per_row_;
     std::array<float, 256> scores_{};
     std::vector<float> before_, now_;  // rate, signed cell
+    std::vector<float> history_;       // the same for every row of a trace
     std::vector<float> looks_;         // look rate, signed cell
 };
 

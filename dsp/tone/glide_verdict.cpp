@@ -42,7 +42,9 @@ double place_hz(int place) { return (place - kPitches / 2) * kPitchStepHz; }
 // Logarithm of exp(-a) I0(2 sqrt(a p)).
 double log_ratio(double a, double p) {
     const double x = 2.0 * std::sqrt(a * p);
-    if (x < 500.0) return std::log(boost::math::cyl_bessel_i(0, x)) - a;
+    // Double is exact enough: no detour by long double.
+    using Plain = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
+    if (x < 500.0) return std::log(boost::math::cyl_bessel_i(0, x, Plain())) - a;
     return x - 0.5 * std::log(2.0 * std::numbers::pi * x) - a;
 }
 

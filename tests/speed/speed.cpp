@@ -19,8 +19,10 @@
 #include "dsp/spectrum/stft.h"
 #include "dsp/spectrum/strip.h"
 #include "dsp/synth/scene.h"
+#include "dsp/synth/sweep_scene.h"
 #include "dsp/tone/finder.h"
 #include "dsp/tone/follower.h"
+#include "dsp/tone/glide_finder.h"
 #include "dsp/watch/watch.h"
 
 namespace skedlark {
@@ -148,6 +150,40 @@ void finder(benchmark::State& state) {
     count(state);
 }
 
+// A minute of a sweep at 1 kHz a second, four keyed stations in it.
+const std::vector<float>& swept_audio() {
+    static const std::vector<float> audio = [] {
+        synth::SweepSceneConfig scene;
+        scene.seconds = kAudioS;
+        scene.seed = 1000;
+        scene.snr_2500hz_db = -5.0;
+        scene.dial.wobble = 0.2;
+        for (const double at_hz : {8000.0, 22000.0, 36000.0, 50000.0}) {
+            synth::SweepStation one;
+            one.at_hz = at_hz;
+            one.station.keep_sending = true;
+            scene.stations.push_back(one);
+        }
+        return must(synth::make_sweep_scene(scene)).samples;
+    }();
+    return audio;
+}
+
+void sweep(benchmark::State& state, const tone::GlideFinderConfig& config) {
+    for (auto _ : state) {
+        auto finder = must(tone::GlideFinder::create(config));
+        blocks(swept_audio(), [&](std::span<const float> audio) { finder.process(audio); });
+        finder.finish();
+        benchmark::DoNotOptimize(finder.stations().data());
+    }
+    count(state);
+}
+
+void sweep_known_pace(benchmark::State& state) {
+    sweep(state, {.slowest_hz_per_s = 800.0, .fastest_hz_per_s = 1250.0});
+}
+void sweep_any_pace(benchmark::State& state) { sweep(state, {}); }
+
 std::vector<tone::BasebandFrame> follow(std::span<const float> audio) {
     auto follower = must(tone::Follower::create({.pitch_hz = kPitchHz}));
     std::vector<tone::BasebandFrame> frames;
@@ -221,6 +257,8 @@ BENCHMARK(resampler_48000_to_8000)->Unit(benchmark::kMillisecond);
 BENCHMARK(spectrum_rows)->Unit(benchmark::kMillisecond);
 BENCHMARK(strip)->Unit(benchmark::kMillisecond);
 BENCHMARK(finder)->Unit(benchmark::kMillisecond);
+BENCHMARK(sweep_known_pace)->Unit(benchmark::kMillisecond);
+BENCHMARK(sweep_any_pace)->Unit(benchmark::kMillisecond);
 BENCHMARK(follower)->Unit(benchmark::kMillisecond);
 BENCHMARK(copier_clear)->Unit(benchmark::kMillisecond);
 BENCHMARK(copier_weak_poor_hand)->Unit(benchmark::kMillisecond);

@@ -26,8 +26,8 @@ TEST(GlidePaths, FollowTheWholeV) {
     EXPECT_GT(path.score, 100.0);
     int close = 0;
     for (const GlidePoint& point : path.points) {
-        const double pitch_hz = signal.rate_hz_per_s *
-                                (signal.zero_beat_s - looks.row_centre_s(point.row));
+        const double pitch_hz =
+            signal.rate_hz_per_s * (signal.zero_beat_s - looks.row_centre_s(point.row));
         close += std::abs(point.cell * looks.cell_hz() - pitch_hz) < 20.0 ? 1 : 0;
     }
     EXPECT_GT(close, static_cast<int>(path.points.size()) * 9 / 10);

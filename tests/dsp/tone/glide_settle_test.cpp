@@ -77,8 +77,8 @@ TEST(GlideSettle, ModulationMakesTheSidesAlike) {
     for (std::size_t n = 0; n < modulated.size(); ++n) {
         const double at_s = static_cast<double>(n) / kWorkRateHz;
         const double tone_hz = 300.0 + 100.0 * std::floor(std::fmod(at_s, 0.8) / 0.1);
-        modulated[n] *= static_cast<float>(
-            1.0 + 0.5 * std::cos(2.0 * std::numbers::pi * tone_hz * at_s));
+        modulated[n] *=
+            static_cast<float>(1.0 + 0.5 * std::cos(2.0 * std::numbers::pi * tone_hz * at_s));
     }
     std::vector<GlideMeasurement> measured;
     for (double at_s = 3.2; at_s < 8.8; at_s += 0.05)

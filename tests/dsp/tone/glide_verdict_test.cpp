@@ -69,8 +69,8 @@ TEST(GlideVerdict, TooLittleIsUnknown) {
     GlideSignal signal;
     const auto track = true_track(signal);
     const std::vector<float> nothing;
-    const auto verdict = judge_glide(
-        {nothing, 0.0, 200.0, 3000.0, [](double, double) { return 1.0; }}, track);
+    const auto verdict =
+        judge_glide({nothing, 0.0, 200.0, 3000.0, [](double, double) { return 1.0; }}, track);
     EXPECT_EQ(verdict.keyed, std::nullopt);
     EXPECT_TRUE(verdict.measured.empty());
 }
