@@ -1,4 +1,4 @@
-// `copy --live` through a virtual sound card; runs inside `virtual-audio.sh run -- cli_live_test`.
+// `copy --live` and `sweep --live` through a virtual sound card; runs inside `virtual-audio.sh run -- cli_live_test`.
 #include <gtest/gtest.h>
 #include <sys/wait.h>
 
@@ -89,6 +89,26 @@ TEST(Live, GoesOnAfterTheSoundServerWasKilled) {
     const auto lost = events_of(events, "audio_lost");
     ASSERT_EQ(lost.size(), 1U);
     EXPECT_GT(lost[0]["to_s"].get<double>(), lost[0]["from_s"].get<double>());
+}
+
+// The first quarter of the demo sweep: past its broadcast, so that something was met but nothing
+// keyed.
+TEST(Live, ASweepPromptsAndMeetsWhatIsThere) {
+    Running sweeping(
+        {skedlark_path(), "sweep", "--json", "--chart", EXAMPLE_CHART, "--band", "2", "--from",
+         "42", "--to", "42.5", "--pace", "2.142857", "--live", "vcable_monitor"},
+        long_lasting());
+    pause_s(5.5);
+    const Running playing({VIRTUAL_AUDIO_SCRIPT, "play", EXAMPLE_SWEEP}, long_lasting());
+    const Ended ended = sweeping.wait();
+    EXPECT_EQ(ended.status, 1) << ended.error;
+    EXPECT_NE(ended.error.find("Set the dial to 42.00"), std::string::npos) << ended.error;
+    EXPECT_NE(ended.error.find("the dial should be at 42."), std::string::npos) << ended.error;
+    const auto stations = events_of(json_lines(ended.out), "station");
+    ASSERT_EQ(stations.size(), 1U) << ended.out;
+    EXPECT_TRUE(stations[0]["broadcast"].get<bool>());
+    // As far into the sweep as in the recording, but for when it began to play.
+    EXPECT_NEAR(stations[0]["div"].get<double>(), 42.34, 0.08);
 }
 
 TEST(Live, ADeviceThatDoesNotExistIsAnsweredWithThoseThatDo) {

@@ -172,7 +172,10 @@ int study(const Options& options) {
                                options.wobble, options.allowed_per_hour,
                                options.wide ? "unknown" : "known", options.first_seed));
     if (!curve(options, found)) return 2;
-    if (const int status = deliver(found, options, "glide_curve.csv"); status != 0) return status;
+    // The curve of keyed stations alone is one that skedlark dial --detection takes.
+    const bool curve_alone = options.kinds == std::vector<std::string>{"keyed"};
+    const char* name = curve_alone ? "glide_curve.csv" : "glide_kinds.csv";
+    if (const int status = deliver(found, options, name); status != 0) return status;
     if (options.hours <= 0.0) return 0;
     support::CsvTable alarms(
         {"rate_hz_per_s", "hours", "allowed_per_hour", "alarms", "alarms_per_hour", "keyed"});
