@@ -1,22 +1,24 @@
 // skedlark sweep: stations met while the dial was turned, by division and frequency; where the
 // wanted one can still be.
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
 #include <memory>
 
-#include "cli/chart_options.h"
-#include "cli/options.h"
+#include "cli/key_reader.h"
 #include "cli/output.h"
+#include "cli/pressed_marks.h"
 #include "cli/progress.h"
-#include "cli/sources.h"
 #include "cli/stop_signal.h"
+#include "cli/sweep_options.h"
 #include "cli/sweep_view.h"
 #include "cli/terminal.h"
 #include "cli/text_view.h"
+#include "cli/zero_in_guide.h"
+#include "dsp/core/text_file.h"
 #include "dsp/dial/map_file.h"
-#include "dsp/dial/marks_file.h"
 #include "dsp/dial/receiver_file.h"
 
 namespace skedlark::cli {
@@ -30,41 +32,28 @@ constexpr const char* kExample =
     "  skedlark sweep --chart saddle-hut.toml --marks marks.csv evening.flac\n"
     "  skedlark sweep --chart saddle-hut.toml --expect 3.765 --map tonight.json \\\n"
     "    --from 40 --to 44 --pace 2 --live\n"
+    "  skedlark sweep --chart saddle-hut.toml --band 2 --call QVB --live \\\n"
+    "    --from 42 --to 43 --step 0.1 --rest 20\n"
     "A file from --from to --to: the dial was turned evenly from its start to its\n"
-    "end (or at --pace). Divisions are those at zero beat. Live, a line shows where\n"
-    "the dial should be now. --map keeps what was heard and not heard between\n"
-    "sweeps, and says where to sweep next.\n"
+    "end (or at --pace, or in steps). Divisions are those at zero beat. Live, a\n"
+    "line shows where the dial should be now; with --press you turn as you like and\n"
+    "mark each division by the space bar. After the sweep the way back is led: how\n"
+    "far the pitch is off and which way to turn; q ends it. --map keeps what was\n"
+    "heard and not heard between sweeps, and says where to sweep next.\n"
     "Set the headphones low before a sweep: a strong station comes up suddenly.\n"
     "Exit status: 0 a station was met that is or may be keyed; 1 none was; 2 a file\n"
     "or value cannot be used; 3 cut short from outside.";
 
-constexpr int kBlockFrames = 1600;
-constexpr double kReadyS = 5.0;  // to put a hand to the dial before a live sweep
+constexpr std::size_t kBlockFrames = 1600;
+constexpr std::size_t kLiveBlockFrames = 400;  // a key is noticed within 50 ms
+constexpr double kReadyS = 5.0;                // to put a hand to the dial before a live sweep
 constexpr double kWindowS = 600.0;
 // Advised: slower is hard to keep even, faster too short to be heard.
 constexpr double kSlowestHzPerS = 250.0;
 constexpr double kFastestHzPerS = 5000.0;
+constexpr double kCallIsSure = 0.9;  // an expected call: no need to listen on for it
 
-struct SweepOptions {
-    InputOptions input;
-    RecordOptions record;
-    std::string chart;
-    std::string band;
-    std::vector<std::string> known;
-    std::optional<double> from_div;
-    std::optional<double> to_div;
-    std::optional<double> pace_div_per_min;
-    std::string marks;
-    std::optional<double> expect_mhz;
-    StationExpected expected;
-    std::string map;
-    watch::SweepConfig sweep;
-    bool json = false;
-};
-
-Error missing(const char* option, const std::string& allowed) {
-    return {ErrorCode::invalid_value, fmt::format("{}: is missing; allowed: {}", option, allowed)};
-}
+double seconds_of(FrameIndex frames) { return static_cast<double>(frames) / kWorkRateHz; }
 
 class SweepRun {
  public:
@@ -76,6 +65,7 @@ class SweepRun {
             clear_status();
             print_error("sweep", done.error().message);
             status = exit_status(done.error().code);
+            if (log_) log_->end(done.error().message, recorded_files(input_.recorder.get()));
         }
         if (out_.flush()) return status;
         print_error("sweep", out_.failure()->message);
@@ -84,12 +74,12 @@ class SweepRun {
 
  private:
     Status work(ExitStatus& status) {
-        if (const Status right = check_options(); !right) return right;
+        if (const Status right = check_sweep_options(options_); !right) return right;
         const auto receiver = dial::read_receiver(options_.chart);
         if (!receiver) return receiver.error();
         const auto known = parse_known(options_.known);
         if (!known) return known.error();
-        const auto band = band_of(*receiver);
+        const auto band = band_of(options_, *receiver);
         if (!band) return band.error();
         const auto dial = dial::Dial::create(*receiver, *band, *known);
         if (!dial) return dial.error();
@@ -104,51 +94,13 @@ class SweepRun {
             open_input(options_.input, options_.input.live ? "" : options_.input.files.front(),
                        options_.record);
         if (!input) return input.error();
-        const auto motion = motion_of(*receiver, input->line);
-        if (!motion) return motion.error();
-        auto sweep = watch::Sweep::create(*dial, *motion, options_.sweep);
-        if (!sweep) return sweep.error();
-        return listen(*input, *motion, *sweep, status);
-    }
-
-    [[nodiscard]] Status check_options() const {
-        if (const Status right = check_input_options(options_.input); !right) return right;
-        if (options_.input.files.size() > 1) {
-            return Error{ErrorCode::invalid_value,
-                         fmt::format("INPUT: {} files, allowed: one sweep at a time",
-                                     options_.input.files.size())};
-        }
-        if (options_.chart.empty()) return missing("--chart", "a receiver file");
-        if (!options_.map.empty() && !options_.expect_mhz)
-            return missing("--expect", "with --map, the frequency the map is of");
-        if (!options_.marks.empty()) {
-            if (options_.from_div || options_.to_div || options_.pace_div_per_min)
-                return Error{ErrorCode::invalid_value,
-                             "--marks: allowed without --from, --to and --pace"};
-            if (options_.input.live)
-                return Error{ErrorCode::invalid_value,
-                             "--marks: allowed with a file; live, --from, --to and --pace"};
-            return Done{};
-        }
-        if (!options_.from_div) return missing("--from", "a division, or --marks FILE");
-        if (!options_.to_div) return missing("--to", "a division, or --marks FILE");
-        if (*options_.from_div == *options_.to_div)
-            return Error{
-                ErrorCode::invalid_value,
-                fmt::format("--to: {}, allowed: another division than --from", *options_.to_div)};
-        if (options_.input.live && !options_.pace_div_per_min)
-            return missing("--pace", "live, divisions a minute (skedlark dial tells the safe one)");
-        return Done{};
-    }
-
-    [[nodiscard]] Result<std::string> band_of(const dial::Receiver& receiver) const {
-        if (!options_.band.empty()) return options_.band;
-        if (receiver.bands.size() == 1) return receiver.bands.front().name;
-        if (!options_.expect_mhz)
-            return missing("--band", "bands: " + dial::bands_in_words(receiver));
-        const auto with = dial::bands_with(receiver, *options_.expect_mhz);
-        if (!with) return with.error();
-        return with->front();
+        input_ = *std::move(input);
+        if (const Status ready = prepare_sweep(*receiver); !ready) return ready;
+        LogOptions logging = options_.log;
+        if (logging.receiver.empty()) logging.receiver = receiver->name;
+        log_ = WatchLog::open(logging, "sweep", options_.input, input_.line,
+                              options_.record.folder);
+        return listen(status);
     }
 
     Status prepare_map() {
@@ -169,117 +121,159 @@ class SweepRun {
         return Done{};
     }
 
-    [[nodiscard]] Result<dial::Motion> motion_of(const dial::Receiver& receiver,
-                                                 const InputLine& line) const {
-        if (!options_.marks.empty()) {
-            auto marks = dial::read_marks(options_.marks);
-            if (!marks) return marks.error();
-            auto motion = dial::Motion::marked(*std::move(marks), receiver.reading_sd_div);
-            if (!motion)
-                return Error{motion.error().code, options_.marks + ": " + motion.error().message};
-            return motion;
+    Status prepare_sweep(const dial::Receiver& receiver) {
+        if (options_.press) {
+            auto sweep = watch::Sweep::create(*dial_, pressed_paces(options_, *dial_), options_.sweep);
+            if (!sweep) return sweep.error();
+            sweep_.emplace(*std::move(sweep));
+            pressed_.emplace(*options_.from_div, *options_.to_div);
+            return Done{};
         }
-        double seconds = line.seconds.value_or(0.0);
-        if (options_.pace_div_per_min) {
-            seconds =
-                60.0 * std::abs(*options_.to_div - *options_.from_div) / *options_.pace_div_per_min;
+        const auto motion = motion_of(options_, receiver, input_.line.seconds);
+        if (!motion) return motion.error();
+        motion_ = *motion;
+        auto sweep = watch::Sweep::create(*dial_, *motion, options_.sweep);
+        if (!sweep) return sweep.error();
+        sweep_.emplace(*std::move(sweep));
+        return Done{};
+    }
+
+    // A block, with what was lost told; no value: no more comes, whyever (ended_ says).
+    std::optional<std::span<const float>> read_block(std::vector<float>& block, bool& lost) {
+        const auto read = input_.source->read(block);
+        if (!read) {
+            ended_ = read.error();  // what was heard until then is still told
+            return std::nullopt;
         }
-        if (!(seconds > 0.0))
-            return missing("--pace",
-                           "divisions a minute, where the length of the audio is not known");
-        return dial::Motion::paced(*options_.from_div, *options_.to_div, seconds,
-                                   receiver.reading_sd_div);
+        if (!read->lost_reason.empty()) {
+            clear_status();
+            side_.write(fmt::format("-- audio lost at {}: {}\n", clock_text(seconds_of(heard_)),
+                                    read->lost_reason));
+            side_.flush();
+        }
+        if (read->end && read->frames == 0) return std::nullopt;
+        lost = read->lost;
+        return std::span<const float>(block).first(static_cast<std::size_t>(read->frames));
     }
 
     // Audio of the time before the dial moves is let go.
-    Status get_ready(OpenInput& input, const dial::Motion& motion) {
+    Status get_ready() {
         if (!options_.input.live) return Done{};
+        if (pressed_) {
+            side_.write(fmt::format(
+                "Turn the dial from {:g} to {:g} and press the space bar at {:g}, at each whole\n"
+                "division and at {:g}. Backspace takes a mark back; q ends the sweep.\n",
+                *options_.from_div, *options_.to_div, *options_.from_div, *options_.to_div));
+            side_.flush();
+            return Done{};
+        }
         side_.write(fmt::format("Set the dial to {:.2f}. It moves to {:.2f} in {}.\n",
-                                motion.marks().front().div, motion.marks().back().div,
-                                clock_text(motion.marks().back().at_s)));
+                                motion_->marks().front().div, motion_->marks().back().div,
+                                clock_text(motion_->marks().back().at_s)));
         side_.flush();
         std::vector<float> block(kBlockFrames);
-        FrameIndex let_go = 0;
-        while (static_cast<double>(let_go) < kReadyS * kWorkRateHz) {
-            const auto read = input.source->read(block);
-            if (!read) return read.error();
-            if (read->end) break;
-            let_go += read->frames;
-            show_status(
-                fmt::format("starts in {:.0f} s",
-                            std::ceil(kReadyS - static_cast<double>(let_go) / kWorkRateHz)));
+        bool lost = false;
+        while (seconds_of(let_go_) < kReadyS) {
+            const auto read = read_block(block, lost);
+            if (!read) break;
+            let_go_ += static_cast<FrameIndex>(read->size());
+            show_status(fmt::format("starts in {:.0f} s",
+                                    std::ceil(std::max(0.0, kReadyS - seconds_of(let_go_)))));
         }
         return Done{};
     }
 
-    Status listen(OpenInput& input, const dial::Motion& motion, watch::Sweep& sweep,
-                  ExitStatus& status) {
-        const StopOnSignal stopping(*input.source);
-        if (const Status ready = get_ready(input, motion); !ready) return ready;
-        Progress progress(Progress::Clock::now());
-        std::vector<float> block(kBlockFrames);
-        FrameIndex heard = 0;
-        const double whole_s = motion.marks().back().at_s;
-        Status ended = Done{};
-        while (true) {
-            const auto read = input.source->read(block);
-            if (!read) {
-                ended = read.error();  // what was heard until then is still told
-                break;
-            }
-            if (!read->lost_reason.empty()) {
-                clear_status();
-                side_.write(fmt::format("-- audio lost at {}: {}\n",
-                                        clock_text(static_cast<double>(heard) / kWorkRateHz),
-                                        read->lost_reason));
-                side_.flush();
-            }
-            sweep.process({block.data(), static_cast<std::size_t>(read->frames)});
-            heard += read->frames;
-            const double now_s = static_cast<double>(heard) / kWorkRateHz;
-            tell_new(sweep);
-            prompt(motion, now_s, whole_s, progress);
-            if (out_.failure() || read->end) break;
-            if (options_.input.live && now_s >= whole_s) break;
-        }
-        sweep.finish();
-        tell_new(sweep);
+    Status listen(ExitStatus& status) {
+        const StopOnSignal stopping(*input_.source);
+        std::optional<KeyReader> keys;
+        if (options_.input.live) keys.emplace(STDIN_FILENO);
+        if (const Status ready = get_ready(); !ready) return ready;
+        sweep_through(keys ? &*keys : nullptr);
+        const bool whole = pressed_ ? pressed_->done() : seconds_of(heard_) >= whole_s() - 0.5;
+        sweep_->finish();
+        tell_new();
         clear_status();
-        const double seconds = static_cast<double>(heard) / kWorkRateHz;
-        const Status told = conclude(motion, sweep, seconds, status);
-        if (!ended) return ended;
-        if (!told) return told;
-        if (input.recorder) {
-            if (const Status closed = input.recorder->close(); !closed) return closed;
+        if (motion_ || !pressed_) {
+            if (const Status told = conclude(status); !told) return told;
+            if (ended_ && !options_.no_zero_in && go_back_ && !stop_signal_seen()) {
+                if (const Status led = zero_in(keys ? &*keys : nullptr); !led) return led;
+            }
         }
-        if (stop_signal_seen() && seconds < whole_s) {
-            print_error("sweep", fmt::format("{}: stopped before its end", input.line.name));
-            status = kCutShort;
-        }
-        return Done{};
+        return end(whole, status);
     }
 
-    void prompt(const dial::Motion& motion, double now_s, double whole_s, Progress& progress) {
-        if (options_.input.live) {
-            const double div = motion.at(std::min(now_s, whole_s)).div;
-            const std::string where = fmt::format("the dial should be at {:.1f}   {} of {}", div,
-                                                  clock_text(now_s), clock_text(whole_s));
-            if (side_terminal_.can_redraw) {
-                show_status(where);
-            } else if (std::floor(div) != std::floor(last_prompt_)) {
-                side_.write(where + "\n");
+    [[nodiscard]] double whole_s() const { return motion_->marks().back().at_s; }
+
+    void sweep_through(KeyReader* keys) {
+        Progress progress(Progress::Clock::now());
+        std::vector<float> block(options_.input.live ? kLiveBlockFrames : kBlockFrames);
+        while (pressed_ ? !pressed_->done() : seconds_of(heard_) < whole_s() - 1e-6) {
+            bool lost = false;
+            const auto read = read_block(block, lost);
+            if (!read) return;
+            sweep_->process(*read, lost);
+            heard_ += static_cast<FrameIndex>(read->size());
+            if (!take_keys(keys)) return;
+            if (log_) log_->reach(seconds_of(heard_));
+            tell_new();
+            prompt(progress);
+            if (out_.failure()) return;
+        }
+    }
+
+    // False where the operator ends it.
+    bool take_keys(KeyReader* keys) {
+        while (keys != nullptr) {
+            const auto key = keys->poll();
+            if (!key) break;
+            if (*key == 'q' || *key == 'Q') return false;
+            if (!pressed_ || !pressed_->press(*key, seconds_of(heard_))) continue;
+            if (!side_terminal_.can_redraw) {
+                side_.write(pressed_->prompt() + "\n");
                 side_.flush();
             }
-            last_prompt_ = div;
+            const auto motion = dial::Motion::marked(pressed_->marks(),
+                                                     dial_->receiver().reading_sd_div);
+            if (!motion) continue;  // one mark only
+            motion_ = *motion;
+            sweep_->turned(*motion);
+        }
+        return true;
+    }
+
+    void prompt(Progress& progress) {
+        const double now_s = seconds_of(heard_);
+        if (pressed_) {
+            show_status(pressed_->prompt());
             return;
         }
-        if (const auto line = progress.line(now_s, whole_s, Progress::Clock::now()))
-            show_status(*line);
+        if (!options_.input.live) {
+            if (const auto line = progress.line(now_s, whole_s(), Progress::Clock::now()))
+                show_status(*line);
+            return;
+        }
+        const double div = motion_->at(std::min(now_s, whole_s())).div;
+        const std::string clock =
+            fmt::format("{} of {}", clock_text(now_s), clock_text(whole_s()));
+        std::string where = fmt::format("the dial should be at {:.1f}   {}", div, clock);
+        if (options_.step_div) {
+            const bool rests = motion_->at(now_s + 1.0).div == div;
+            where = fmt::format("{} {:.2f}   {}", rests ? "rest at" : "turn on to",
+                                rests ? div : motion_->at(now_s + options_.move_s).div, clock);
+        }
+        if (side_terminal_.can_redraw) {
+            show_status(where);
+        } else if (options_.step_div ? std::abs(div - last_prompt_) > 1e-9
+                                     : std::floor(div) != std::floor(last_prompt_)) {
+            side_.write(where + "\n");
+            side_.flush();
+        }
+        last_prompt_ = div;
     }
 
-    void tell_new(const watch::Sweep& sweep) {
-        if (sweep.count() == told_) return;
-        const auto stations = sweep.stations();
+    void tell_new() {
+        const auto& stations = sweep_->stations();
+        if (stations.size() == told_) return;
         clear_status();
         if (told_ == 0 && !options_.json) out_.write(sweep_heading());
         for (; told_ < stations.size(); ++told_)
@@ -288,56 +282,173 @@ class SweepRun {
         out_.flush();
     }
 
-    Status conclude(const dial::Motion& motion, const watch::Sweep& sweep, double seconds,
-                    ExitStatus& status) {
+    Status conclude(ExitStatus& status) {
         SweepTold told;
-        told.seconds = seconds;
-        told.from_div = motion.marks().front().div;
-        told.to_div = motion.at(std::min(seconds, motion.marks().back().at_s)).div;
-        told.stations = sweep.stations();
+        told.seconds = seconds_of(heard_);
+        told.from_div = motion_->marks().front().div;
+        told.to_div = motion_->at(std::min(told.seconds, whole_s())).div;
+        told.stations = sweep_->stations();
         if (map_) {
-            if (const Status heard = sweep.update(*map_, *chance_, seconds); !heard) return heard;
+            if (const Status heard = sweep_->update(*map_, *chance_, told.seconds); !heard)
+                return heard;
             told.map = &*map_;
-            const double run_on = dial::run_on_div(dial_->receiver().audio, setting_->khz_per_div);
-            const double fastest = 0.06 * kFastestHzPerS / setting_->khz_per_div;
-            const double slowest = 0.06 * kSlowestHzPerS / setting_->khz_per_div;
-            const auto next =
-                dial::next_stretch(*map_, *chance_,
-                                   {.window_s = kWindowS,
-                                    .run_on_div = run_on,
-                                    .slowest_div_per_min = std::clamp(slowest, 0.01, 29.0),
-                                    .fastest_div_per_min = std::clamp(
-                                        fastest, 1.1 * std::clamp(slowest, 0.01, 29.0), 33.0)});
+            const auto next = next_stretch();
             if (!next) return next.error();
             told.next = *next;
         }
         told.go_back = likeliest(told.stations);
         if (told.go_back != nullptr) {
             status = kDone;
+            go_back_ = *told.go_back;
             if (const auto back = dial_->setting(told.go_back->mhz))
                 told.go_back_listen_div = told.go_back->div + back->listen_div - back->div;
         }
         out_.write(options_.json ? sweep_json(told) : "");
         if (!options_.json) side_.write(sweep_text(told, dial_->receiver().audio.pitch_hz));
         side_.flush();
-        if (map_ && !options_.map.empty()) return dial::write_map(options_.map, *map_);
-        return Done{};
+        out_.flush();
+        note_in_log(told);
+        return keep_map();
     }
 
-    // Where the map says most, or the strongest; steady carriers are not gone back to.
+    [[nodiscard]] Result<std::optional<dial::Stretch>> next_stretch() const {
+        const double run_on = dial::run_on_div(dial_->receiver().audio, setting_->khz_per_div);
+        const double fastest = 0.06 * kFastestHzPerS / setting_->khz_per_div;
+        const double slowest =
+            std::clamp(0.06 * kSlowestHzPerS / setting_->khz_per_div, 0.01, 29.0);
+        return dial::next_stretch(
+            *map_, *chance_,
+            {.window_s = kWindowS,
+             .run_on_div = run_on,
+             .slowest_div_per_min = slowest,
+             .fastest_div_per_min = std::clamp(fastest, 1.1 * slowest, 33.0)});
+    }
+
+    Status keep_map() {
+        if (!map_ || options_.map.empty()) return Done{};
+        return dial::write_map(options_.map, *map_);
+    }
+
+    // The expected call, or where the map says most, or the strongest; steady carriers and other calls
+    // are not gone back to.
     [[nodiscard]] const watch::SweepStation* likeliest(
         const std::vector<watch::SweepStation>& stations) const {
         const watch::SweepStation* best = nullptr;
         double most = 0.0;
         for (const watch::SweepStation& one : stations) {
-            if (one.heard.broadcast || !one.heard.keyed.value_or(true)) continue;
-            const double worth = map_ ? map_->chance_between(one.low95_div, one.high95_div)
-                                      : power_from_db(one.heard.snr_2500hz_db);
+            if (one.broadcast || !one.keyed.value_or(true) || one.other_call) continue;
+            const double worth =
+                one.expected_call ? 1e30 * one.expected_call->confidence
+                : map_            ? map_->chance_between(one.low95_div, one.high95_div)
+                                  : power_from_db(one.snr_2500hz_db);
             if (best != nullptr && worth <= most) continue;
             best = &one;
             most = worth;
         }
         return best;
+    }
+
+    // What follows the sweep is the way back to the station.
+    Status zero_in(KeyReader* keys) {
+        auto guide = ZeroInGuide::create(*dial_, go_back_->div, options_.sweep.calls,
+                                         seconds_of(heard_));
+        if (!guide) return guide.error();
+        std::vector<float> block(options_.input.live ? kLiveBlockFrames : kBlockFrames);
+        bool said_held = false;
+        while (true) {
+            bool lost = false;
+            const auto read = read_block(block, lost);
+            if (!read || !take_keys(keys)) break;
+            guide->process(*read, lost);
+            heard_ += static_cast<FrameIndex>(read->size());
+            const std::string json = guide->take_json();
+            if (options_.json) out_.write(json);
+            show_status(guide->line());
+            if (guide->held() && !said_held) {
+                said_held = true;
+                clear_status();
+                side_.write(fmt::format("-- held at {:.0f} Hz\n", guide->held_pitch_hz()));
+                side_.flush();
+            }
+            const bool called = guide->call() && guide->call()->confidence >= kCallIsSure;
+            if (called || (guide->held() && options_.sweep.calls.empty())) break;
+            if (out_.failure()) break;
+        }
+        clear_status();
+        return take_call(*guide);
+    }
+
+    Status take_call(const ZeroInGuide& guide) {
+        if (!guide.call()) return Done{};
+        side_.write(fmt::format("-- {} copied, {:.0f} % sure\n", guide.call()->call,
+                                100.0 * guide.call()->confidence));
+        side_.flush();
+        if (!map_) return Done{};
+        if (const Status raised = sweep_->raise(*map_, *chance_, *go_back_, *guide.call(),
+                                                guide.seconds());
+            !raised)
+            return raised;
+        const auto place = map_->place();
+        side_.write(fmt::format("   likeliest at {:.2f}, with 95 % from {:.2f} to {:.2f}\n",
+                                place.likeliest_div, place.low_div, place.high_div));
+        side_.flush();
+        return keep_map();
+    }
+
+    void note_in_log(const SweepTold& told) {
+        if (!log_) return;
+        int number = 0;
+        log_->add(log::Measurement{"sweep_from_div", told.from_div});
+        log_->add(log::Measurement{"sweep_to_div", told.to_div});
+        for (const watch::SweepStation& one : told.stations) {
+            log::HeardStation heard;
+            heard.tone = ++number;
+            heard.pitch_hz = one.stop_pitch_hz.value_or(log::kNotMeasured);
+            heard.keyed = one.keyed;
+            heard.snr_2500hz_db = one.snr_2500hz_db;
+            heard.false_alarm_odds = one.false_alarm_odds;
+            heard.text = one.text;
+            log_->add(heard);
+            log_->add(log::Measurement{fmt::format("station_{}_div", number), one.div,
+                                       one.high95_div - one.div});
+            log_->add(log::Measurement{fmt::format("station_{}_mhz", number), one.mhz});
+        }
+        if (map_) log_->add(log::Measurement{"chance_so_far", map_->chance_so_far()});
+        log_->reach(told.seconds);
+    }
+
+    // The marks of a live sweep stand beside its recording, so that it can be searched anew.
+    Status keep_marks() {
+        if (!input_.recorder || !options_.input.live || !motion_) return Done{};
+        const auto files = input_.recorder->files();
+        if (files.empty()) return Done{};
+        std::string csv = "seconds,division\n";
+        for (const dial::DialMark& mark : motion_->marks())
+            csv += fmt::format("{:.3f},{:.4f}\n", mark.at_s + seconds_of(let_go_), mark.div);
+        return replace_file(files.front() + ".marks.csv", csv);
+    }
+
+    Status end(bool whole, ExitStatus& status) {
+        std::string cut_short;
+        if (input_.recorder) {
+            if (const Status closed = input_.recorder->close(); !closed) return closed;
+            if (const Status kept = keep_marks(); !kept) return kept;
+        }
+        if (!ended_) return ended_;
+        if (pressed_ && !motion_) {
+            return Error{ErrorCode::invalid_value,
+                         fmt::format("--press: {} division{} marked, allowed two or more; without "
+                                     "them no station can be placed",
+                                     pressed_->marks().size(),
+                                     pressed_->marks().size() == 1 ? "" : "s")};
+        }
+        if (!whole && (stop_signal_seen() || pressed_)) {
+            cut_short = "stopped before its end";
+            print_error("sweep", fmt::format("{}: {}", input_.line.name, cut_short));
+            status = kCutShort;
+        }
+        if (log_) log_->end(cut_short, recorded_files(input_.recorder.get()));
+        return Done{};
     }
 
     void show_status(const std::string& line) {
@@ -361,6 +472,15 @@ class SweepRun {
     std::optional<dial::Setting> setting_;
     std::optional<dial::ChanceByRate> chance_;
     std::optional<dial::PlaceMap> map_;
+    OpenInput input_;
+    std::optional<dial::Motion> motion_;  // as far as it is known
+    std::optional<PressedMarks> pressed_;
+    std::optional<watch::Sweep> sweep_;
+    std::optional<WatchLog> log_;
+    std::optional<watch::SweepStation> go_back_;
+    FrameIndex let_go_ = 0;
+    FrameIndex heard_ = 0;
+    Status ended_ = Done{};
     std::size_t told_ = 0;
     double last_prompt_ = 1e300;
     bool status_ = false;
@@ -372,44 +492,7 @@ void add_sweep(CLI::App& program, Run& chosen) {
     auto options = std::make_shared<SweepOptions>();
     CLI::App* verb = program.add_subcommand(
         "sweep", "Stations met while the dial moved; where the wanted one can still be");
-    add_input_options(*verb, options->input);
-    verb->add_option("--chart", options->chart, "Receiver file (TOML, see docs/file-formats.md)")
-        ->type_name("FILE");
-    verb->add_option("--band", options->band, "Band; default: the finest that holds --expect")
-        ->type_name("NAME");
-    const auto division = number_within({dial::kMinDiv, dial::kMaxDiv, "divisions"});
-    verb->add_option("--from", options->from_div, "Division the dial starts at")
-        ->type_name("DIV")
-        ->check(division);
-    verb->add_option("--to", options->to_div, "Division it is turned to")
-        ->type_name("DIV")
-        ->check(division);
-    verb->add_option("--pace", options->pace_div_per_min,
-                     "Divisions a minute; default: by the length of the file")
-        ->type_name("DIV/MIN")
-        ->check(number_within({0.01, 1000.0, "divisions a minute"}));
-    verb->add_option("--marks", options->marks,
-                     "Where the dial was, instead (CSV: seconds,division)")
-        ->type_name("FILE");
-    verb->add_option("--expect", options->expect_mhz, "Frequency of the wanted station")
-        ->type_name("MHZ")
-        ->check(number_within({dial::kMinMhz, dial::kMaxMhz, "MHz"}));
-    verb->add_option("--known", options->known,
-                     "A station of known frequency stands at this division today; repeatable")
-        ->type_name("MHZ=DIV")
-        ->expected(1)
-        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-    verb->add_option("--map", options->map, "Where-is-it map of --expect, kept here between sweeps")
-        ->type_name("FILE");
-    verb->add_option("--false-alarms-per-hour", options->sweep.false_alarms_per_hour,
-                     "How often noise alone may be taken for a station")
-        ->type_name("N")
-        ->capture_default_str()
-        ->check(number_within({0.001, 1000.0, "an hour"}));
-    add_expected_options(*verb, options->expected);
-    verb->add_option("--record", options->record.folder, "Keep what is heard in this folder")
-        ->type_name("DIR");
-    verb->add_flag("--json", options->json, "Events as JSON Lines");
+    add_sweep_options(*verb, *options);
     verb->footer(kExample);
     verb->callback([options, &chosen] { chosen = [options] { return SweepRun(*options).run(); }; });
 }

@@ -27,9 +27,15 @@ std::string line_of(const Json& json) {
     return json.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-std::string kind_of(const tone::GlideStation& heard) {
+std::string kind_of(const watch::SweepStation& heard) {
     if (heard.broadcast) return "broadcast";
     return !heard.keyed ? "unknown" : *heard.keyed ? "keyed" : "steady";
+}
+
+// The end of what was copied, as far as a line has room: the call is more likely there.
+std::string shortened(const std::string& text) {
+    constexpr std::size_t kRoom = 28;
+    return text.size() <= kRoom ? text : "... " + text.substr(text.size() - kRoom);
 }
 
 std::string percent(double chance) {
@@ -43,35 +49,49 @@ std::string sweep_heading() {
 }
 
 std::string station_text(const watch::SweepStation& station) {
-    const tone::GlideStation& heard = station.heard;
-    const std::string odds = heard.false_alarm_odds < 1.0e-99
+    const std::string odds = station.false_alarm_odds < 1.0e-99
                                  ? "below 1e-99"
-                                 : fmt::format("{:.2g}", heard.false_alarm_odds);
-    return fmt::format("{:>8}  {:>9.2f}  ±{:<5.2f}  {:>8.4f}  {:<9}  {:>5.1f} dB  {}\n",
-                       clock_text(heard.zero_beat_s), station.div, kZ95 * station.sd_div,
-                       station.mhz, kind_of(heard), heard.snr_2500hz_db, odds);
+                                 : fmt::format("{:.2g}", station.false_alarm_odds);
+    std::string text = fmt::format(
+        "{:>8}  {:>9.2f}  ±{:<5.2f}  {:>8.4f}  {:<9}  {:>5.1f} dB  {}\n", clock_text(station.at_s),
+        station.div, kZ95 * station.sd_div, station.mhz, kind_of(station), station.snr_2500hz_db,
+        odds);
+    if (!station.stop_pitch_hz) return text;
+    text += fmt::format("          at rest, {:.0f} Hz", *station.stop_pitch_hz);
+    if (const auto& call = station.expected_call)
+        text += fmt::format("; {}, {:.0f} % sure", call->call, 100.0 * call->confidence);
+    if (station.other_call) text += fmt::format("; another call, {}", station.other_call->call);
+    if (!station.text.empty()) text += ": " + shortened(station.text);
+    return text + "\n";
 }
 
 std::string station_json(const watch::SweepStation& station) {
-    const tone::GlideStation& heard = station.heard;
     Json json = {{"event", "station"},
                  {"div", rounded(station.div, 4)},
                  {"div_95", {rounded(station.low95_div, 4), rounded(station.high95_div, 4)}},
                  {"mhz", rounded(station.mhz, 6)},
                  {"mhz_sd", rounded(station.mhz_sd, 6)},
-                 {"zero_beat_s", rounded(heard.zero_beat_s, 3)},
-                 {"keyed", heard.keyed ? Json(*heard.keyed) : Json(nullptr)},
-                 {"broadcast", heard.broadcast},
-                 {"snr_2500hz_db", rounded(heard.snr_2500hz_db, 1)},
-                 {"rate_hz_per_s", rounded(heard.rate_hz_per_s, 1)},
-                 {"false_alarm_odds", heard.false_alarm_odds}};
+                 {"zero_beat_s", station.stop_pitch_hz ? Json(nullptr) : rounded(station.at_s, 3)},
+                 {"keyed", station.keyed ? Json(*station.keyed) : Json(nullptr)},
+                 {"broadcast", station.broadcast},
+                 {"snr_2500hz_db", rounded(station.snr_2500hz_db, 1)},
+                 {"rate_hz_per_s", rounded(station.rate_hz_per_s, 1)},
+                 {"false_alarm_odds", station.false_alarm_odds}};
+    if (station.stop_pitch_hz) {
+        json["rest_s"] = rounded(station.at_s, 3);
+        json["pitch_hz"] = rounded(*station.stop_pitch_hz, 1);
+        json["text"] = station.text;
+        json["call"] = nullptr;
+        if (const auto& call = station.expected_call)
+            json["call"] = {{"call", call->call}, {"confidence", rounded(call->confidence, 3)}};
+    }
     return line_of(json);
 }
 
 std::string sweep_text(const SweepTold& told, double pitch_hz) {
     const auto keyed =
         std::count_if(told.stations.begin(), told.stations.end(),
-                      [](const auto& one) { return one.heard.keyed.value_or(false); });
+                      [](const auto& one) { return one.keyed.value_or(false); });
     std::string text =
         fmt::format("-- {} of audio, {:.1f} to {:.1f}: {} station{}, {} keyed\n",
                     clock_text(told.seconds), told.from_div, told.to_div, told.stations.size(),

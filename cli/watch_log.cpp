@@ -3,7 +3,6 @@
 #include <cstdlib>
 #include <filesystem>
 
-#include "cli/options.h"
 #include "cli/output.h"
 
 namespace skedlark::cli {
@@ -64,12 +63,44 @@ Result<std::string> log_path_for_writing(const std::string& file) {
     return path;
 }
 
-WatchLog::WatchLog(const LogOptions& options, std::string verb, log::Entry facts)
-    : verb_(std::move(verb)), recording_(facts.recording), entry_(std::move(facts)) {
-    if (const Status opened = open(options.file); !opened) give_up(opened.error());
+std::string whole_path(const std::string& path) {
+    std::error_code failed;
+    const auto absolute = std::filesystem::absolute(path, failed);
+    return path.empty() || failed ? path : absolute.string();
 }
 
-Status WatchLog::open(const std::string& file) {
+std::string recorded_files(const audio::Recorder* recorder) {
+    std::string files;
+    if (recorder == nullptr) return files;
+    for (const std::string& file : recorder->files()) {
+        files += (files.empty() ? "" : "\n") + whole_path(file);
+    }
+    return files;
+}
+
+std::optional<WatchLog> WatchLog::open(const LogOptions& options, const std::string& verb,
+                                       const InputOptions& from, const InputLine& input,
+                                       const std::string& record_folder) {
+    if (!options.wanted && (!from.live || options.refused)) return std::nullopt;
+    log::Entry facts;
+    facts.started = input.utc.value_or(
+        std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()));
+    facts.who = options.who;
+    facts.contact = options.contact;
+    facts.receiver = options.receiver;
+    std::error_code ignored;
+    const bool is_file = !from.live && std::filesystem::exists(input.name, ignored);
+    facts.input = is_file ? whole_path(input.name) : input.name;
+    facts.recording = whole_path(record_folder);
+    return std::optional<WatchLog>(std::in_place, options, verb, std::move(facts));
+}
+
+WatchLog::WatchLog(const LogOptions& options, std::string verb, log::Entry facts)
+    : verb_(std::move(verb)), recording_(facts.recording), entry_(std::move(facts)) {
+    if (const Status opened = open_book(options.file); !opened) give_up(opened.error());
+}
+
+Status WatchLog::open_book(const std::string& file) {
     const auto path = log_path_for_writing(file);
     if (!path) return path.error();
     auto book = log::LogBook::open(*path, log::Access::write);

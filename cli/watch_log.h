@@ -14,6 +14,8 @@
 #include <string>
 #include <vector>
 
+#include "cli/options.h"
+#include "cli/sources.h"
 #include "dsp/core/events.h"
 #include "dsp/core/result.h"
 #include "dsp/log/log_book.h"
@@ -30,6 +32,9 @@ struct LogOptions {
     std::string receiver;
 };
 
+// A log outlives the folder one happens to be in.
+[[nodiscard]] std::string whole_path(const std::string& path);
+
 // Adds --log, --no-log, --log-file, --contact, --receiver and --who.
 void add_log_options(CLI::App& verb, LogOptions& options);
 
@@ -39,18 +44,30 @@ void add_log_options(CLI::App& verb, LogOptions& options);
 // The file the options name, for writing; folders of the default one are made where missing.
 [[nodiscard]] Result<std::string> log_path_for_writing(const std::string& file);
 
+// What was recorded, a line a file; "" without a recorder.
+[[nodiscard]] std::string recorded_files(const audio::Recorder* recorder);
+
 class WatchLog {
  public:
+    // Empty where neither is wanted: live watches are logged unless that is refused, others where it is
+    // asked for.
+    [[nodiscard]] static std::optional<WatchLog> open(const LogOptions& options,
+                                                      const std::string& verb,
+                                                      const InputOptions& from,
+                                                      const InputLine& input,
+                                                      const std::string& record_folder);
     // verb: whose errors they are. facts: what is known before anything is heard.
     WatchLog(const LogOptions& options, std::string verb, log::Entry facts);
 
     void add(const std::vector<Event>& events);
+    void add(const log::HeardStation& station) { entry_.add(station); }
+    void add(const log::Measurement& measured) { entry_.add(measured); }
     void reach(double seconds);
     void end(const std::string& cut_short, const std::string& recording);
 
  private:
     using Clock = std::chrono::steady_clock;
-    Status open(const std::string& file);
+    Status open_book(const std::string& file);
     void write();
     void give_up(const Error& error);
 

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <filesystem>
-
 #include "cli/stop_signal.h"
 #include "dsp/watch/drive.h"
 
@@ -11,44 +9,14 @@ namespace skedlark::cli {
 
 namespace {
 
-// A log outlives the folder one happens to be in.
-std::string whole_path(const std::string& path) {
-    std::error_code failed;
-    const auto absolute = std::filesystem::absolute(path, failed);
-    return path.empty() || failed ? path : absolute.string();
-}
-
-// Live watches are logged unless that is refused, others where it is asked for.
 std::optional<WatchLog> open_log(const WatchingOptions& options, const InputLine& input) {
-    const LogOptions& log = options.log;
-    const bool wanted = log.wanted || (options.input.live && !log.refused);
-    if (!wanted) return std::nullopt;
-    log::Entry facts;
-    facts.started = input.utc.value_or(
-        std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()));
-    facts.who = log.who;
-    facts.contact = log.contact;
-    facts.receiver = log.receiver;
-    std::error_code ignored;
-    const bool is_file = !options.input.live && std::filesystem::exists(input.name, ignored);
-    facts.input = is_file ? whole_path(input.name) : input.name;
-    facts.recording = whole_path(options.record.folder);
-    return std::optional<WatchLog>(std::in_place, log, options.verb, std::move(facts));
+    return WatchLog::open(options.log, options.verb, options.input, input, options.record.folder);
 }
 
 // A contact missed for want of a sound input is one missed too; a slip in a device's name is none.
 void log_no_input(const WatchingOptions& options, const std::string& why) {
     if (!options.input.live || options.log.contact.empty()) return;
     if (auto log = open_log(options, {.name = options.input.device})) log->end(why, "");
-}
-
-std::string recorded_files(const audio::Recorder* recorder) {
-    std::string files;
-    if (recorder == nullptr) return files;
-    for (const std::string& file : recorder->files()) {
-        files += (files.empty() ? "" : "\n") + whole_path(file);
-    }
-    return files;
 }
 
 ExitStatus watch_one(const WatchingOptions& options, Result<OpenInput> input, bool several,

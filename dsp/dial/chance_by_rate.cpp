@@ -29,19 +29,27 @@ Result<ChanceByRate> ChanceByRate::create(const DetectionModel& model,
                             within("sending_chance", expected.sending_chance, 0.0, 1.0)}) {
         if (!s) return s.error();
     }
-    ChanceByRate made(expected);
+    return ChanceByRate(model, expected);
+}
+
+ChanceByRate::ChanceByRate(DetectionModel model, const Expectation& expected)
+    : model_(std::move(model)), expected_(expected) {
     for (std::size_t level = 0; level < kLevels; ++level) {
         if (level > 0 && expected.level_sd_db == 0.0) {
-            made.chances_[level] = made.chances_[0];
+            chances_[level] = chances_[0];
             continue;
         }
         const double snr = expected.snr_2500hz_db + expected.level_sd_db * kFifths[level];
         for (std::size_t node = 0; node < kNodes; ++node) {
-            made.chances_[level].push_back(
-                std::clamp(model.chance(node_rate(node), snr), 0.0, 1.0));
+            chances_[level].push_back(std::clamp(model_.chance(node_rate(node), snr), 0.0, 1.0));
         }
     }
-    return made;
+}
+
+ChanceByRate ChanceByRate::in_noise(double louder_db) const {
+    Expectation expected = expected_;
+    expected.snr_2500hz_db -= louder_db;
+    return {model_, expected};
 }
 
 double ChanceByRate::at(double rate_hz_per_s, std::size_t level) const {

@@ -40,11 +40,15 @@ class ChanceByRate {
     // none does, because the station is too weak.
     [[nodiscard]] std::optional<double> fastest_with(double wanted_chance) const;
 
+    // The same where the noise is louder by so many decibels than the level was meant for.
+    [[nodiscard]] ChanceByRate in_noise(double louder_db) const;
+
     [[nodiscard]] const Expectation& expected() const { return expected_; }
 
  private:
-    explicit ChanceByRate(const Expectation& expected) : expected_(expected) {}
+    ChanceByRate(DetectionModel model, const Expectation& expected);
 
+    DetectionModel model_;
     Expectation expected_;
     std::array<std::vector<double>, kLevels> chances_;  // over the logarithm of the rate
 };

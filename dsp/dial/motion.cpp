@@ -42,6 +42,30 @@ Result<Motion> Motion::marked(std::vector<DialMark> marks, double reading_sd_div
     return Motion(std::move(marks), reading_sd_div);
 }
 
+Result<Motion> Motion::stepped(const Steps& steps, double reading_sd_div) {
+    const auto wrong = [](const char* field, double value, const char* allowed) {
+        return Error{ErrorCode::invalid_value,
+                     fmt::format("{}: {}, allowed {}", field, value, allowed)};
+    };
+    if (!(steps.step_div > 0.0)) return wrong("step", steps.step_div, "above 0");
+    if (!(steps.rest_s >= kLeastRestS)) return wrong("rest", steps.rest_s, "6 s and more");
+    if (!(steps.move_s > 0.0)) return wrong("move", steps.move_s, "above 0 s");
+    const double span = steps.to_div - steps.from_div;
+    const double count = std::ceil(std::abs(span) / steps.step_div - 1e-9);
+    if (!(count >= 1.0 && count <= kMostSteps))
+        return wrong("steps", count, "1 to 10000; another step or stretch");
+    std::vector<DialMark> marks;
+    double at_s = 0.0;
+    for (double n = 0.0; n <= count; ++n) {
+        const double gone = std::min(n * steps.step_div, std::abs(span));
+        const double div = steps.from_div + std::copysign(gone, span);
+        marks.push_back({at_s, div});
+        marks.push_back({at_s + steps.rest_s, div});
+        at_s += steps.rest_s + steps.move_s;
+    }
+    return Motion(std::move(marks), reading_sd_div);
+}
+
 std::size_t Motion::stretch_at(double at_s) const {
     const auto later =
         std::upper_bound(marks_.begin(), marks_.end(), at_s,
@@ -93,7 +117,25 @@ std::vector<Motion::Turn> Motion::turns() const {
         }
         way = step;
     }
+    const bool rested = !rests().empty();
+    std::erase_if(turns, [rested](const Turn& turn) {
+        return rested && turn.to.at_s - turn.from.at_s < kLeastTurnS;
+    });
     return turns;
+}
+
+std::vector<Motion::Rest> Motion::rests() const {
+    std::vector<Rest> rests;
+    for (std::size_t n = 0; n + 1 < marks_.size(); ++n) {
+        if (marks_[n + 1].div != marks_[n].div) continue;
+        if (!rests.empty() && rests.back().to_s == marks_[n].at_s) {
+            rests.back().to_s = marks_[n + 1].at_s;
+        } else {
+            rests.push_back({marks_[n].at_s, marks_[n + 1].at_s, marks_[n].div});
+        }
+    }
+    std::erase_if(rests, [](const Rest& rest) { return rest.to_s - rest.from_s < kLeastRestS; });
+    return rests;
 }
 
 Motion::Paces Motion::paces() const {
@@ -102,12 +144,17 @@ Motion::Paces Motion::paces() const {
         paces.low_div = std::min(paces.low_div, mark.div);
         paces.high_div = std::max(paces.high_div, mark.div);
     }
+    const std::vector<Turn> counted = turns();
     for (std::size_t n = 0; n + 1 < marks_.size(); ++n) {
         const double pace = std::abs(pace_of(n));
-        if (pace == 0.0) continue;
+        const bool counts = std::any_of(counted.begin(), counted.end(), [&](const Turn& turn) {
+            return turn.from.at_s <= marks_[n].at_s && marks_[n + 1].at_s <= turn.to.at_s;
+        });
+        if (pace == 0.0 || !counts) continue;
         paces.slowest_div_per_s = std::min(paces.slowest_div_per_s, pace);
         paces.fastest_div_per_s = std::max(paces.fastest_div_per_s, pace);
     }
+    if (paces.fastest_div_per_s == 0.0) paces.slowest_div_per_s = 0.0;
     return paces;
 }
 

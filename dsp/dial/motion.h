@@ -1,6 +1,7 @@
-// Where the dial was while it was turned: from a steady pace between two divisions, or from marks.
+// Where the dial was while it was turned: from a steady pace between two divisions, in steps with
+// rests between them, or from marks.
 //
-// Stage:   dial. In: a pace, or divisions noted with their times. Out: division at any time.
+// Stage:   dial. In: a pace, steps, or divisions noted with their times. Out: division at any time.
 // Units:   divisions as read, seconds from the recording's start.
 // Shape:   straight lines between what is known.
 // Time:    any; before the first and after the last known place the pace is carried on, ever less
@@ -40,6 +41,18 @@ class Motion {
     // At least two marks in rising order of time, at least two of them at different divisions.
     [[nodiscard]] static Result<Motion> marked(std::vector<DialMark> marks, double reading_sd_div);
 
+    // From one division towards another by step_div at a time: a rest, a move, a rest, and so on; the
+    // last rest is at to_div. Seconds and step above 0, at most kMostSteps steps.
+    struct Steps {
+        double from_div = 0.0;
+        double to_div = 0.0;
+        double step_div = 0.1;
+        double rest_s = 20.0;
+        double move_s = 2.0;
+    };
+    static constexpr int kMostSteps = 10000;
+    [[nodiscard]] static Result<Motion> stepped(const Steps& steps, double reading_sd_div);
+
     [[nodiscard]] DialPosition at(double at_s) const;
     // Divisions a second, either sign, of the stretch that holds the time or lies nearest.
     [[nodiscard]] double pace_div_per_s(double at_s) const;
@@ -51,8 +64,18 @@ class Motion {
         DialMark to;
     };
     [[nodiscard]] std::vector<Turn> turns() const;
+    // Where the dial stood still for kLeastRestS or longer.
+    static constexpr double kLeastRestS = 6.0;
+    struct Rest {
+        double from_s = 0.0;
+        double to_s = 0.0;
+        double div = 0.0;
+    };
+    [[nodiscard]] std::vector<Rest> rests() const;
+    // Moves between rests that last less than kLeastTurnS are left out: a station is met at the rests.
+    static constexpr double kLeastTurnS = 6.0;
     struct Paces {
-        double slowest_div_per_s = 0.0;  // while it moved
+        double slowest_div_per_s = 0.0;  // while it moved; 0 where it only stepped
         double fastest_div_per_s = 0.0;
         double low_div = 0.0;
         double high_div = 0.0;

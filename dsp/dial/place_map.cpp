@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <numeric>
 
@@ -56,8 +57,47 @@ Status check_pass(const Pass& pass) {
     for (const Candidate& candidate : pass.candidates) {
         if (Status s = check_candidate(candidate); !s) return s;
     }
+    for (std::size_t i = 0; i < pass.noise.size(); ++i) {
+        if (Status s = within("noise.div", pass.noise[i].div, kMinDiv, kMaxDiv); !s) return s;
+        if (Status s = within("noise.over_usual_db", pass.noise[i].over_usual_db, -100.0, 100.0);
+            !s)
+            return s;
+        if (i > 0 && !(pass.noise[i].div >= pass.noise[i - 1].div))
+            return wrong(fmt::format("noise.div: {} follows {}; allowed: rising", pass.noise[i].div,
+                                     pass.noise[i - 1].div));
+    }
     return Done{};
 }
+
+// Straight lines between the places, level beyond the ends.
+double noise_at(const std::vector<PassNoise>& noise, double div) {
+    if (noise.empty()) return 0.0;
+    const auto after =
+        std::upper_bound(noise.begin(), noise.end(), div,
+                         [](double at, const PassNoise& one) { return at < one.div; });
+    if (after == noise.begin()) return noise.front().over_usual_db;
+    if (after == noise.end()) return noise.back().over_usual_db;
+    const PassNoise& before = *std::prev(after);
+    const double share = (div - before.div) / (after->div - before.div);
+    return before.over_usual_db + share * (after->over_usual_db - before.over_usual_db);
+}
+
+// Chances by whole decibels of noise: a map of many cells asks for few different ones.
+class ChanceInNoise {
+ public:
+    explicit ChanceInNoise(const ChanceByRate& usual) : usual_(usual) {}
+    const ChanceByRate& at(double over_usual_db) {
+        const int db = static_cast<int>(std::lround(over_usual_db));
+        if (db == 0) return usual_;
+        const auto known = louder_.find(db);
+        if (known != louder_.end()) return known->second;
+        return louder_.emplace(db, usual_.in_noise(db)).first->second;
+    }
+
+ private:
+    const ChanceByRate& usual_;
+    std::map<int, ChanceByRate> louder_;
+};
 
 // Normalised Gaussian weights for 0, 1, 2, ... cells away.
 std::vector<double> blur_kernel(double sd_cells) {
@@ -239,12 +279,14 @@ Status PlaceMap::heard(const Pass& pass, const ChanceByRate& chance) {
     const std::vector<double> odds = place_odds(pass);
     const double low = std::min(pass.from_div, pass.to_div);
     const double high = std::max(pass.from_div, pass.to_div);
+    ChanceInNoise chances(chance);
     for (std::size_t i = 0; i < state_.now.size(); ++i) {
         const double share = covered(div_of(i), state_.step_div, low, high, pass.position_sd_div);
         if (share <= 0.0 && odds[i] <= 0.0) continue;
         const double rate_hz_per_s = 1000.0 * khz_per_div_[i] * pass.div_per_min / 60.0;
+        const ChanceByRate& here = chances.at(noise_at(pass.noise, div_of(i)));
         for (std::size_t level = 0; level < kLevels; ++level) {
-            const double noticed = share * chance.at(rate_hz_per_s, level);
+            const double noticed = share * here.at(rate_hz_per_s, level);
             state_.now[i][level] *= 1.0 - noticed + noticed * odds[i];
             state_.left[i][level] *= 1.0 - noticed;
         }

@@ -41,6 +41,13 @@ struct Candidate {
     double confidence = 1.0;  // of a call, 0 to 1
 };
 
+// Noise met by a station at this division, over what is usual in the pass; from where half of it was
+// not heard at all: 3 dB.
+struct PassNoise {
+    double div = 0.0;
+    double over_usual_db = 0.0;  // -100 to 100
+};
+
 // The dial moved evenly from one division to another.
 struct Pass {
     double from_div = 0.0;
@@ -48,6 +55,7 @@ struct Pass {
     double div_per_min = 1.0;      // above 0, to 1000
     double position_sd_div = 0.1;  // of the ends, 0 to 100
     std::vector<Candidate> candidates{};
+    std::vector<PassNoise> noise{};  // by rising division; none: as usual all along
 };
 
 class PlaceMap {
@@ -68,7 +76,7 @@ class PlaceMap {
     [[nodiscard]] static Result<PlaceMap> create(const Dial& dial, const Setting& setting,
                                                  const MapConfig& config = {});
 
-    // `chance`: of noticing the station at the noise this pass was made in.
+    // `chance`: of noticing the station at the usual noise of this pass.
     [[nodiscard]] Status heard(const Pass& pass, const ChanceByRate& chance);
     // The receiver may have wandered by a normal of this standard deviation, 0 to 100.
     [[nodiscard]] Status drift(double sd_div);

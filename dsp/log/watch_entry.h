@@ -26,6 +26,9 @@ class WatchEntry {
     explicit WatchEntry(Entry facts) : entry_(std::move(facts)) {}
 
     void add(std::span<const Event> events);
+    // What is told in no event: stations met while the dial moved, divisions.
+    void add(const HeardStation& station) { heard_[station.tone] = station; }
+    void add(const Measurement& measured) { entry_.measurements.push_back(measured); }
     // Listening has got so far, whether anything was heard or not.
     void reach(double seconds) { seconds_ = std::max(seconds_, seconds); }
     // cut_short: why the watch ended before its time, "" where it did not.

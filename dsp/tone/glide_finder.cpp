@@ -77,7 +77,21 @@ struct GlideFinder::State {
     void take(std::span<const float> piece) {
         for (const float sample : piece) audio.push_back(std::isfinite(sample) ? sample : 0.0F);
         for (GlideScale& scale : scales) scale.process(piece);
+        measure_noise();
         while (known_until_s() >= (static_cast<double>(block) + 2.0) * block_s) judge_block();
+    }
+
+    // By the fastest scale: its looks are the shortest.
+    void measure_noise() {
+        const GlideLooks& looks = scales.back().looks();
+        while (looks.end_row() > noise_row) {
+            const std::int64_t end = std::min(noise_row + GlideLooks::kBatchRows, looks.end_row());
+            const double begins_s = noise.empty() ? 0.0 : noise.back().to_s;
+            const double ends_s = looks.row_centre_s(end - 1) + 0.5 * looks.hop_s();
+            noise.push_back({begins_s, ends_s,
+                             looks.mean_noise_density(noise_row, end, config.low_hz)});
+            noise_row = end;
+        }
     }
 
     // The block's stations lie wholly within it and the blocks beside it.
@@ -241,6 +255,7 @@ struct GlideFinder::State {
 
     void finish() {
         for (GlideScale& scale : scales) scale.finish();
+        measure_noise();
         const double end_s = audio_first_s() + static_cast<double>(audio.size()) / kWorkRateHz;
         while (static_cast<double>(block) * block_s < end_s + block_s) judge_block();
     }
@@ -253,6 +268,8 @@ struct GlideFinder::State {
     std::int64_t block = 0;
     std::vector<float> rest;  // of a piece
     std::vector<GlideStation> stations;
+    std::int64_t noise_row = 0;
+    std::vector<GlideNoise> noise;
 };
 
 Result<GlideFinder> GlideFinder::create(const GlideFinderConfig& config) {
@@ -285,6 +302,8 @@ void GlideFinder::finish() {
 }
 
 const std::vector<GlideStation>& GlideFinder::stations() const { return state_->stations; }
+
+const std::vector<GlideNoise>& GlideFinder::noise() const { return state_->noise; }
 
 double GlideFinder::latency_s() const {
     double batch_s = 0.0;

@@ -45,6 +45,14 @@ struct GlideStation {
     double to_s = 0.0;
 };
 
+// The noise a station is looked for in: mean over the band and over static, each part of it counting
+// as it does for finding (harmonic mean).
+struct GlideNoise {
+    double from_s = 0.0;
+    double to_s = 0.0;
+    double density = 0.0;  // mean square full scale per hertz; 0: digital silence
+};
+
 class GlideFinder {
  public:
     [[nodiscard]] static Result<GlideFinder> create(const GlideFinderConfig& config);
@@ -57,6 +65,8 @@ class GlideFinder {
     void finish();
     // In order of zero beat among those told at one time; grows only.
     [[nodiscard]] const std::vector<GlideStation>& stations() const;
+    // Gapless from the first sample as far as it is known; grows only.
+    [[nodiscard]] const std::vector<GlideNoise>& noise() const;
     [[nodiscard]] double latency_s() const;
 
  private:

@@ -208,6 +208,25 @@ double GlideLooks::noise_density(std::int64_t row, int cell) const {
            static_cast<double>(batch.loudness[in_batches % kBatchRows]);
 }
 
+double GlideLooks::mean_noise_density(std::int64_t from, std::int64_t to, double low_hz) const {
+    const int first = std::min(static_cast<int>(std::lround(low_hz / cell_hz_)), cells_ - 1);
+    double inverse = 0.0;
+    double silent = 0.0;
+    double count = 0.0;
+    for (std::int64_t row = from; row < to; ++row) {
+        for (int cell = first; cell < cells_; ++cell) {
+            const double density = noise_density(row, cell);
+            count += 1.0;
+            if (density > density_scale_ * static_cast<double>(kSilence)) {
+                inverse += 1.0 / density;
+            } else {
+                silent += 1.0;
+            }
+        }
+    }
+    return silent > 0.5 * count || inverse == 0.0 ? 0.0 : (count - silent) / inverse;
+}
+
 // Whole batches only: a batch with a row still wanted stays.
 void GlideLooks::forget_before(std::int64_t row) {
     std::size_t gone = 0;

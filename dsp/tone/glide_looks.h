@@ -62,6 +62,10 @@ class GlideLooks {
     [[nodiscard]] std::span<const std::uint8_t> row(std::int64_t row, int rate, GlideWay way) const;
     // Mean noise of a cell about a row, mean square full scale per hertz, static included.
     [[nodiscard]] double noise_density(std::int64_t row, int cell) const;
+    // Harmonic mean over rows from .. below to and the cells from low_hz up; 0 where there was no
+    // noise at all.
+    [[nodiscard]] double mean_noise_density(std::int64_t from, std::int64_t to,
+                                            double low_hz) const;
 
  private:
     struct Batch {

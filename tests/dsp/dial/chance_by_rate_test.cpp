@@ -44,6 +44,15 @@ TEST(ChanceByRate, FastestRateForAChance) {
     EXPECT_FALSE(weak->fastest_with(0.9).has_value());
 }
 
+TEST(ChanceByRate, LouderNoiseIsALowerLevel) {
+    const auto model = DetectionModel::from(
+        [](double, double snr_2500hz_db) { return snr_2500hz_db > -12.0 ? 0.9 : 0.2; });
+    const auto chance = *ChanceByRate::create(model, {.snr_2500hz_db = -10.0});
+    EXPECT_DOUBLE_EQ(chance.in_noise(1.0).at(1000.0), 0.9);
+    EXPECT_DOUBLE_EQ(chance.in_noise(3.0).at(1000.0), 0.2);
+    EXPECT_DOUBLE_EQ(chance.at(1000.0), 0.9);
+}
+
 TEST(ChanceByRate, BadExpectationsAreNamed) {
     for (const Expectation& wrong : {Expectation{std::nan(""), 0.0, 1.0},
                                      Expectation{-10.0, -1.0, 1.0}, Expectation{-10.0, 0.0, 1.5}}) {

@@ -68,7 +68,44 @@ TEST(Motion, DeviationIsThatOfAnUnevenHand) {
     EXPECT_NEAR(std::sqrt(squares), motion->at(30.0).sd_div, 0.15 * motion->at(30.0).sd_div);
 }
 
+TEST(Motion, StepsRestAndMove) {
+    const auto motion = Motion::stepped({50.0, 50.5, 0.2, 20.0, 2.0}, 0.1);
+    ASSERT_TRUE(motion.ok()) << motion.error().message;
+    const auto rests = motion->rests();
+    ASSERT_EQ(rests.size(), 4U);  // 50, 50.2, 50.4, 50.5
+    EXPECT_NEAR(rests[2].div, 50.4, 1e-12);
+    EXPECT_NEAR(rests[2].from_s, 44.0, 1e-9);
+    EXPECT_NEAR(rests[2].to_s, 64.0, 1e-9);
+    EXPECT_NEAR(rests[3].div, 50.5, 1e-12);
+    EXPECT_NEAR(motion->at(21.0).div, 50.1, 1e-12);
+    EXPECT_NEAR(motion->at(50.0).div, 50.4, 1e-12);
+    EXPECT_NEAR(motion->at(50.0).sd_div, 0.1, 1e-12);
+    // Such moves are too short to meet a station in.
+    EXPECT_TRUE(motion->turns().empty());
+    EXPECT_EQ(motion->paces().fastest_div_per_s, 0.0);
+    EXPECT_EQ(motion->paces().high_div, 50.5);
+    const auto down = Motion::stepped({50.5, 50.0, 0.25, 8.0, 1.0}, 0.1);
+    EXPECT_NEAR(down->rests().back().div, 50.0, 1e-12);
+}
+
+TEST(Motion, AMarkedSweepMayRest) {
+    const auto motion =
+        Motion::marked({{0, 50}, {30, 51}, {45, 51}, {50, 51}, {52, 51.2}, {60, 51.2}}, 0.1);
+    ASSERT_TRUE(motion.ok());
+    const auto rests = motion->rests();
+    ASSERT_EQ(rests.size(), 2U);
+    EXPECT_EQ(rests[0].from_s, 30.0);
+    EXPECT_EQ(rests[0].to_s, 50.0);
+    ASSERT_EQ(motion->turns().size(), 1U);
+    EXPECT_NEAR(motion->paces().fastest_div_per_s, 1.0 / 30.0, 1e-12);
+}
+
 TEST(Motion, ErrorsSayWhatIsWrong) {
+    EXPECT_FALSE(Motion::stepped({50.0, 50.0, 0.2, 20.0, 2.0}, 0.1).ok());
+    EXPECT_FALSE(Motion::stepped({50.0, 51.0, 0.0, 20.0, 2.0}, 0.1).ok());
+    EXPECT_FALSE(Motion::stepped({50.0, 51.0, 0.2, 1.0, 2.0}, 0.1).ok());
+    EXPECT_FALSE(Motion::stepped({50.0, 51.0, 1e-6, 20.0, 2.0}, 0.1).ok());
+    EXPECT_FALSE(Motion::stepped({50.0, std::nan(""), 0.2, 20.0, 2.0}, 0.1).ok());
     EXPECT_FALSE(Motion::paced(50.0, 50.0, 10.0, 0.1).ok());
     EXPECT_FALSE(Motion::paced(50.0, 51.0, 0.0, 0.1).ok());
     EXPECT_FALSE(Motion::marked({{0, 1}}, 0.1).ok());

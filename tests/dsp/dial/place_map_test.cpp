@@ -56,6 +56,26 @@ TEST(PlaceMap, APassThatHeardNothingFollowsBayesRule) {
     EXPECT_EQ(s.map.passes(), 1);
 }
 
+TEST(PlaceMap, WhereTheNoiseWasLouderLittleIsLearnt) {
+    Scene s;
+    const auto chance = *ChanceByRate::create(
+        DetectionModel::from([](double, double snr) { return snr > -14.0 ? 0.8 : 0.1; }), {});
+    const double middle = s.map.div_of(s.map.cells() / 2);
+    const Pass pass{s.map.low_div() - 1.0,
+                    s.map.high_div() + 1.0,
+                    2.0,
+                    0.0,
+                    {},
+                    {{middle - 1e-6, 0.0}, {middle + 1e-6, 10.0}}};
+    const double low = s.map.chance_between(s.map.low_div(), middle);
+    const double high = s.map.chance_between(middle, s.map.high_div());
+    ASSERT_TRUE(s.map.heard(pass, chance).ok());
+    // Bayes' rule with 0.8 below and 0.1 above.
+    const double left = 0.2 * low + 0.9 * high;
+    EXPECT_NEAR(s.map.chance_between(s.map.low_div(), middle), 0.2 * low / left, 0.01);
+    EXPECT_NEAR(s.map.chance_between(middle, s.map.high_div()), 0.9 * high / left, 0.01);
+}
+
 TEST(PlaceMap, WhatIsElsewhereGrowsAsThePassesStayEmpty) {
     const Scene s;
     PlaceMap map = *PlaceMap::create(s.dial, s.setting, {.elsewhere = 0.1});
@@ -152,6 +172,8 @@ TEST(PlaceMap, WhatIsWrongLeavesTheMapAsItWas) {
         {20.0, 30.0, 2.0, 0.1, {{30.0, 0.0}}},
         {20.0, 30.0, 2.0, 0.1, {{nan, 0.1}}},
         {20.0, 30.0, 2.0, 0.1, {{30.0, 0.1, Heard::keyed, 1.5}}},
+        {20.0, 30.0, 2.0, 0.1, {}, {{25.0, nan}}},
+        {20.0, 30.0, 2.0, 0.1, {}, {{25.0, 0.0}, {24.0, 0.0}}},
     };
     const double before = variance(s.map);
     for (const Pass& pass : wrong) {

@@ -211,5 +211,31 @@ TEST(GlideFinder, ConfigurationErrorsNameTheField) {
     fails(config, "false_alarms_per_hour");
 }
 
+TEST(GlideFinder, TellsTheNoiseItListensIn) {
+    auto finder = GlideFinder::create({});
+    ASSERT_TRUE(finder.ok());
+    std::mt19937_64 random(support::test_seed(71));
+    std::normal_distribution<float> normal(0.0F, 0.1F);
+    std::vector<float> audio(static_cast<std::size_t>(40 * kWorkRateHz));
+    for (std::size_t n = 0; n < audio.size(); ++n) {
+        audio[n] = normal(random) * (n < audio.size() / 2 ? 1.0F : 3.1622777F);  // 10 dB louder
+        if (n > audio.size() * 9 / 10) audio[n] = 0.0F;
+    }
+    finder->process(audio);
+    finder->finish();
+    const auto& noise = finder->noise();
+    ASSERT_GT(noise.size(), 5U);
+    EXPECT_EQ(noise.front().from_s, 0.0);
+    for (std::size_t n = 1; n < noise.size(); ++n) EXPECT_EQ(noise[n].from_s, noise[n - 1].to_s);
+    EXPECT_NEAR(noise.back().to_s, 40.0, 0.5);
+    // White noise of mean square 0.01 over 4000 Hz; 1 and 3.5 are where nothing else is in the batch.
+    EXPECT_NEAR(10.0 * std::log10(noise[1].density / (0.01 / 4000.0)), 0.0, 0.5);
+    for (const GlideNoise& one : noise) {
+        if (one.from_s < 22.0 || one.to_s > 34.0) continue;
+        EXPECT_NEAR(10.0 * std::log10(one.density / (0.1 / 4000.0)), 0.0, 0.5);
+    }
+    EXPECT_EQ(noise.back().density, 0.0);
+}
+
 }  // namespace
 }  // namespace skedlark::tone
