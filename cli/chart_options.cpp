@@ -56,7 +56,7 @@ void add_expected_options(CLI::App& verb, StationExpected& expected) {
         ->check(number_within({kMinSpeedWpm, kMaxSpeedWpm, "wpm"}));
     verb.add_option("--detection", expected.detection,
                     "Chance of noticing as measured (CSV: rate_hz_per_s,snr_2500hz_db,chance); "
-                    "default: by theory")
+                    "default: as measured of skedlark sweep")
         ->type_name("FILE");
 }
 
@@ -64,8 +64,8 @@ Result<dial::ChanceByRate> chance_of(const dial::Receiver& receiver,
                                      const StationExpected& expected) {
     const auto model =
         expected.detection.empty()
-            ? dial::DetectionModel::square_law({.passband_hz = dial::passband_hz(receiver.audio),
-                                                .speed_wpm = expected.speed_wpm})
+            ? dial::DetectionModel::glide_finder({.passband_hz = dial::passband_hz(receiver.audio),
+                                                  .speed_wpm = expected.speed_wpm})
             : dial::read_detection(expected.detection);
     if (!model) return model.error();
     return dial::ChanceByRate::create(

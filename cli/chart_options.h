@@ -20,7 +20,7 @@ struct StationExpected {
     double snr_2500hz_db = -10.0;
     double level_sd_db = 6.0;
     double speed_wpm = 16.0;
-    std::string detection;  // measured curve; empty: by theory
+    std::string detection;  // measured curve; empty: that of skedlark sweep
 };
 
 // --snr, --level-sd, --wpm, --detection

@@ -251,8 +251,7 @@ void add_dial(CLI::App& program, Run& chosen) {
     verb->add_option("--known", options->known,
                      "A station of known frequency stands at this division today; repeatable")
         ->type_name("MHZ=DIV")
-        ->expected(1)
-        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+        ->allow_extra_args(false);
     add_plan_options(*verb, *options);
     add_expected_options(*verb, options->expected);
     add_pair_options(*verb, *options);

@@ -59,7 +59,8 @@ std::string setting_text(const dial::Dial& dial, const SettingTold& told) {
         text += row("time", fmt::format("{:.1f} min, with {:.2f} of a division run on at each end",
                                         *sweep.sweep_min, sweep.run_on_div));
     } else {
-        text += row("speed", "too weak to be noticed with the chance wanted, at any speed");
+        text += row("speed", "too weak to be noticed with the chance wanted, at any speed;");
+        text += row("", "rest at each step instead: skedlark sweep --step");
     }
     if (told.search) text += stretches_text(*told.search, told.window_min);
     return text;

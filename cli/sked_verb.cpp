@@ -317,8 +317,7 @@ void add_message_options(CLI::App& verb, SkedOptions& options) {
     verb.add_option("--again", options.again,
                     "Groups the other side asks for again: 'GR 4 7-9', 'AA KLMNO', 'BN A B'")
         ->type_name("REQUEST")
-        ->expected(1)
-        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll)
+        ->allow_extra_args(false)
         ->needs(message);
 }
 

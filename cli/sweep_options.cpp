@@ -159,8 +159,7 @@ void add_sweep_options(CLI::App& verb, SweepOptions& options) {
     verb.add_option("--known", options.known,
                      "A station of known frequency stands at this division today; repeatable")
         ->type_name("MHZ=DIV")
-        ->expected(1)
-        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+        ->allow_extra_args(false);
     verb.add_option("--map", options.map, "Where-is-it map of --expect, kept here between sweeps")
         ->type_name("FILE");
     verb.add_option("--false-alarms-per-hour", options.sweep.false_alarms_per_hour,
@@ -174,8 +173,7 @@ void add_sweep_options(CLI::App& verb, SweepOptions& options) {
     verb.add_option("--call", options.sweep.calls,
                     "A call that tells the wanted station, where text is copied; repeatable")
         ->type_name("CALL")
-        ->expected(1)
-        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+        ->allow_extra_args(false);
     verb.add_flag("--no-zero-in", options.no_zero_in,
                   "End with the sweep: no help to find the listening pitch after it");
     add_log_options(verb, options.log);

@@ -34,6 +34,11 @@ struct SquareLawConfig {
     double loss_db = 2.5;                // 0 to 30
 };
 
+struct FinderChanceConfig {
+    double passband_hz = 2700.0;  // of the audio, crossed twice; 100 to 20000
+    double speed_wpm = 16.0;      // 4 to 60
+};
+
 // Measured: that many of the stations of this level and rate were found.
 struct MeasuredChance {
     double rate_hz_per_s = 0.0;  // above 0
@@ -49,6 +54,10 @@ class DetectionModel {
     // measured: below the lowest level and above the fastest rate the chance is 0; above the highest
     // level and below the slowest rate it stays as it was there.
     [[nodiscard]] static Result<DetectionModel> measured(std::vector<MeasuredChance> points);
+    // Of the glide finder of this program, as tests/accuracy/glide measured it
+    // (docs/data/glide_curve.csv): tone/glide_finder.h. For another passband or speed the curve is
+    // moved by what theory says the difference costs (Albersheim).
+    [[nodiscard]] static Result<DetectionModel> glide_finder(const FinderChanceConfig& config);
     [[nodiscard]] static DetectionModel from(
         std::function<double(double rate_hz_per_s, double snr_2500hz_db)> chance);
 

@@ -84,7 +84,7 @@ TEST(DialVerb, LimitsAndSpeedFollowTheOptions) {
     const auto asked = only(chart({"--mhz", "3.57", "--json", "--limits", "90"}));
     // 1.6449: two-sided 90 % of a normal.
     EXPECT_NEAR(asked["sweep"]["to_div"], div + 1.6449 * usual["sd_div"].get<double>(), 2e-3);
-    const auto weak = only(chart({"--mhz", "3.57", "--json", "--snr", "-14"}));
+    const auto weak = only(chart({"--mhz", "3.57", "--json", "--snr", "-12"}));
     EXPECT_LT(weak["sweep"]["div_per_min"], usual["sweep"]["div_per_min"]);
     const Ended lost = chart({"--mhz", "3.57", "--snr", "-50"});
     EXPECT_EQ(lost.status, 1);
@@ -198,16 +198,20 @@ TEST(DialVerb, TheCardOfAContactHasTheDial) {
     expect_has(ended.out, {"band 2, division 34.3, sweep 32.3 to 36.3", "division 87.4"});
     EXPECT_EQ(ended.out.find("no receiver file"), std::string::npos);
     expect_80_columns(ended.out);
-    const auto cards =
-        events_of(json_lines(run_skedlark({"sked", EXAMPLE_PLAN, "--chart", kChart, "--at",
-                                           "2026-11-26T17:00Z", "--json", "--snr", "-14"})
-                                 .out),
-                  "contact");
-    ASSERT_EQ(cards.size(), 1U);
-    const auto& leg = cards[0]["legs"][0]["dial"];
-    EXPECT_EQ(leg["band"], "2");
-    // At -14 dB the sweep takes longer than the twelve minutes until giving up leave room for.
-    EXPECT_GT(leg["sweep_min"], 5.0);
+    const auto dial_at = [](const char* snr_2500hz_db) {
+        const auto cards =
+            events_of(json_lines(run_skedlark({"sked", EXAMPLE_PLAN, "--chart", kChart, "--at",
+                                               "2026-11-26T17:00Z", "--json", "--snr",
+                                               snr_2500hz_db})
+                                     .out),
+                      "contact");
+        EXPECT_EQ(cards.size(), 1U);
+        return cards[0]["legs"][0]["dial"];
+    };
+    const auto strong = dial_at("-8");
+    const auto weak = dial_at("-12");
+    EXPECT_EQ(weak["band"], "2");
+    EXPECT_GT(weak["sweep_min"].get<double>(), 1.5 * strong["sweep_min"].get<double>());
     const Ended wrong = run_skedlark({"sked", EXAMPLE_PLAN, "--chart", "/no/such.toml"});
     EXPECT_EQ(wrong.status, 2);
     expect_has(wrong.error, {"/no/such.toml"});

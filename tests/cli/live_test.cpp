@@ -111,6 +111,26 @@ TEST(Live, ASweepPromptsAndMeetsWhatIsThere) {
     EXPECT_NEAR(stations[0]["div"].get<double>(), 42.34, 0.08);
 }
 
+// Two presses of the space bar, as the audio begins and 14 s later.
+TEST(Live, DivisionsAreMarkedByKey) {
+    const TempFolder folder;
+    const Ended ended = run_shell(
+        "(sleep 2; printf ' '; sleep 14; printf ' ') | { (sleep 2; timeout 15 '" VIRTUAL_AUDIO_SCRIPT
+        "' play '" EXAMPLE_SWEEP "' > /dev/null 2>&1) & exec \"$SKEDLARK\" sweep --json --chart '" EXAMPLE_CHART
+        "' --band 2 --from 42 --to 42.5 --press --pace 2.1 --record '" +
+            folder.path("") + "' --live vcable_monitor; }",
+        long_lasting());
+    EXPECT_EQ(ended.status, 1) << ended.error;
+    EXPECT_NE(ended.error.find("press space at 42.5"), std::string::npos) << ended.error;
+    const auto stations = events_of(json_lines(ended.out), "station");
+    ASSERT_EQ(stations.size(), 1U) << ended.out << ended.error;
+    EXPECT_NEAR(stations[0]["div"].get<double>(), 42.34, 0.08);
+    // The marks stand beside the recording.
+    const Ended marks = run_shell("cat '" + folder.path("") + "'/*.marks.csv");
+    EXPECT_EQ(marks.out.rfind("seconds,division\n", 0), 0U) << marks.out;
+    EXPECT_NE(marks.out.find(",42.5000"), std::string::npos) << marks.out;
+}
+
 TEST(Live, ADeviceThatDoesNotExistIsAnsweredWithThoseThatDo) {
     const Ended ended = run_skedlark({"copy", "--live", "no such input"});
     EXPECT_EQ(ended.status, 2);

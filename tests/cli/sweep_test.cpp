@@ -130,12 +130,73 @@ TEST_F(SweepVerb, WhatIsWrongIsNamed) {
     fails({"--chart", kChart, "--from", "42", "--to", "44", "--expect", "77", kSweep}, "77");
     fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--live"},
           "--pace: is missing");
+    fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--press", kSweep},
+          "--press: allowed with --live");
+    fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--step", "0.1", "--pace",
+           "2", kSweep},
+          "--step: allowed without");
+    fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--call", "Q V", kSweep},
+          "call 'Q V'");
+    fails({"--chart", kChart, "--band", "2", "--marks",
+           file("late.csv", "0,42\n28,43\n600,44\n"), kSweep},
+          "mark at 600 s");
     fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "no-such.flac"},
           "no-such.flac");
     fails({"--chart", "no-such.toml", "--band", "2", "--from", "42", "--to", "44", kSweep},
           "no-such.toml");
     fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", kSweep, kSweep},
           "INPUT: 2 files");
+}
+
+// Three rests of 10 s on a station that calls, and then the way back to its pitch.
+TEST_F(SweepVerb, StopsHearACallAndTheWayBackIsLed) {
+    const std::string audio = (folder_ / "rests.wav").string();
+    ASSERT_EQ(run_skedlark({"key", "VVV DE QVB QVB QVB VVV DE QVB QVB QVB VVV DE QVB QVB QVB", "--out",
+                            audio, "--pitch", "900", "--wpm", "16", "--snr-2500hz", "3"})
+                  .status,
+              0);
+    const std::string map = (folder_ / "map.json").string();
+    const std::vector<std::string> arguments{"--chart", kChart, "--from",   "42.7", "--to",
+                                             "42.9",    "--step", "0.1",    "--rest", "10",
+                                             "--move",  "1",      "--expect", "3.7985", "--map",
+                                             map,       "--call", "qvb",    audio};
+    const Ended told = sweep(arguments);
+    EXPECT_EQ(told.status, 0) << told.error;
+    EXPECT_NE(told.out.find("at rest, 900 Hz; QVB"), std::string::npos) << told.out;
+    EXPECT_NE(told.error.find("-- QVB copied"), std::string::npos) << told.error;
+    std::istringstream lines(told.out + told.error);
+    for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 81U) << line;
+    auto as_json = arguments;
+    as_json.insert(as_json.end() - 1, "--json");
+    const Ended ended = sweep(as_json);
+    const auto stations = events_of(json_lines(ended.out), "station");
+    ASSERT_FALSE(stations.empty()) << ended.out << ended.error;
+    EXPECT_NEAR(stations[0].at("pitch_hz").get<double>(), 900.0, 3.0);
+    EXPECT_TRUE(stations[0].at("zero_beat_s").is_null());
+    EXPECT_EQ(stations[0].at("call").at("call"), "QVB");
+    const auto led = events_of(json_lines(ended.out), "zero_in");
+    ASSERT_FALSE(led.empty()) << ended.out;
+    EXPECT_NEAR(led[0].at("off_hz").get<double>(), 200.0, 20.0);
+    EXPECT_EQ(led[0].at("sure"), false);
+    EXPECT_GT(led[0].at("at_s").get<double>(), 32.0);
+}
+
+TEST_F(SweepVerb, ASweepIsLoggedWhereThatIsAskedFor) {
+    const std::string log = (folder_ / "log.db").string();
+    const Ended ended = sweep({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--log",
+                               "--log-file", log, "--who", "Ann", "--contact", "evening", kSweep});
+    EXPECT_EQ(ended.status, 0) << ended.error;
+    const Ended shown = run_skedlark({"log", "--json", "--log-file", log});
+    const auto entries = json_lines(shown.out);
+    ASSERT_EQ(entries.size(), 1U) << shown.out << shown.error;
+    EXPECT_EQ(entries[0].at("contact"), "evening");
+    EXPECT_EQ(entries[0].at("outcome"), "heard");
+    EXPECT_EQ(entries[0].at("stations").size(), 4U);
+    bool placed = false;
+    for (const auto& one : entries[0].at("measurements"))
+        placed = placed || (one.at("name") == "station_2_div" &&
+                            std::abs(one.at("value").get<double>() - true_divs()[1]) < 0.01);
+    EXPECT_TRUE(placed) << shown.out;
 }
 
 TEST_F(SweepVerb, NothingHeardIsANo) {

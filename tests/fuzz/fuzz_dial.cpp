@@ -1,10 +1,11 @@
-// Bytes as a receiver file, a where-is-it map, measured pairs, a detection curve, then all that is made
+// Bytes as a receiver file, a where-is-it map, measured pairs, marks, a detection curve, then all that is made
 // of them: no crash, no hang, no error without a message.
 #include <cstdint>
 #include <cstdlib>
 #include <string_view>
 
 #include "dsp/dial/map_file.h"
+#include "dsp/dial/marks_file.h"
 #include "dsp/dial/measured_chart.h"
 #include "dsp/dial/receiver_file.h"
 #include "dsp/dial/search_plan.h"
@@ -91,6 +92,17 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         }
     } else {
         want_message(pairs.error());
+    }
+    if (auto marks = dial::parse_marks(text, "fuzz"); marks) {
+        if (const auto motion = dial::Motion::marked(*std::move(marks), 0.1); motion) {
+            (void)motion->rests();
+            (void)motion->turns();
+            (void)motion->at(motion->paces().high_div);
+        } else {
+            want_message(motion.error());
+        }
+    } else {
+        want_message(marks.error());
     }
     if (const auto curve = dial::parse_detection(text, "fuzz"); !curve) want_message(curve.error());
     return 0;

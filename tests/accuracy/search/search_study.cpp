@@ -26,7 +26,7 @@ struct Options {
 };
 
 dial::ChanceByRate chance_of(const Contact& contact) {
-    const auto model = dial::DetectionModel::square_law({.speed_wpm = Contact::kSpeedWpm});
+    const auto model = dial::DetectionModel::glide_finder({.speed_wpm = Contact::kSpeedWpm});
     return *dial::ChanceByRate::create(*model, {.snr_2500hz_db = contact.expected_snr_db(),
                                                 .level_sd_db = contact.level_sd_db(),
                                                 .sending_chance = contact.sending_chance()});

@@ -60,7 +60,7 @@ TEST(PlaceMap, WhereTheNoiseWasLouderLittleIsLearnt) {
     Scene s;
     const auto chance = *ChanceByRate::create(
         DetectionModel::from([](double, double snr) { return snr > -14.0 ? 0.8 : 0.1; }), {});
-    const double middle = s.map.div_of(s.map.cells() / 2);
+    const double middle = s.map.div_of(s.map.cells() / 2) - 0.5 * s.map.step_div();
     const Pass pass{s.map.low_div() - 1.0,
                     s.map.high_div() + 1.0,
                     2.0,
