@@ -14,8 +14,7 @@ PressedMarks::PressedMarks(double from_div, double to_div) {
         for (double div = std::floor(from_div) + 1.0; div < to_div; div += 1.0)
             divs_.push_back(div);
     } else {
-        for (double div = std::ceil(from_div) - 1.0; div > to_div; div -= 1.0)
-            divs_.push_back(div);
+        for (double div = std::ceil(from_div) - 1.0; div > to_div; div -= 1.0) divs_.push_back(div);
     }
     divs_.push_back(to_div);
 }
@@ -41,8 +40,8 @@ std::string PressedMarks::prompt() const {
     text += fmt::format("   last {:g} at {}", marks_.back().div, clock_text(marks_.back().at_s));
     if (marks_.size() < 2) return text;
     const dial::DialMark& before = marks_[marks_.size() - 2];
-    const double pace = 60.0 * std::abs(marks_.back().div - before.div) /
-                        (marks_.back().at_s - before.at_s);
+    const double pace =
+        60.0 * std::abs(marks_.back().div - before.div) / (marks_.back().at_s - before.at_s);
     return text + fmt::format(", {:.1f} divisions a minute", pace);
 }
 

@@ -42,7 +42,8 @@ Status check_sweep_options(const SweepOptions& options) {
             options.press)
             return only("--marks", "without --from, --to, --pace, --step and --press");
         if (options.input.live)
-            return only("--marks", "with a file; live, --from and --to with --pace, --step or --press");
+            return only("--marks",
+                        "with a file; live, --from and --to with --pace, --step or --press");
         return Done{};
     }
     if (!options.from_div) return missing("--from", "a division, or --marks FILE");
@@ -88,14 +89,13 @@ Result<dial::Motion> motion_of(const SweepOptions& options, const dial::Receiver
         return motion;
     }
     if (options.step_div) {
-        return dial::Motion::stepped({*options.from_div, *options.to_div, *options.step_div,
-                                      options.rest_s, options.move_s},
-                                     receiver.reading_sd_div);
+        return dial::Motion::stepped(
+            {*options.from_div, *options.to_div, *options.step_div, options.rest_s, options.move_s},
+            receiver.reading_sd_div);
     }
     double seconds = audio_s.value_or(0.0);
     if (options.pace_div_per_min) {
-        seconds =
-            60.0 * std::abs(*options.to_div - *options.from_div) / *options.pace_div_per_min;
+        seconds = 60.0 * std::abs(*options.to_div - *options.from_div) / *options.pace_div_per_min;
     }
     if (!(seconds > 0.0))
         return missing("--pace", "divisions a minute, where the length of the audio is not known");
@@ -133,7 +133,7 @@ void add_sweep_options(CLI::App& verb, SweepOptions& options) {
         ->type_name("DIV")
         ->check(division);
     verb.add_option("--pace", options.pace_div_per_min,
-                     "Divisions a minute; default: by the length of the file")
+                    "Divisions a minute; default: by the length of the file")
         ->type_name("DIV/MIN")
         ->check(number_within({0.01, 1000.0, "divisions a minute"}));
     verb.add_option("--step", options.step_div,
@@ -150,20 +150,19 @@ void add_sweep_options(CLI::App& verb, SweepOptions& options) {
         ->check(number_within({0.5, 60.0, "s"}));
     verb.add_flag("--press", options.press,
                   "Live, at your own pace: press the space bar at each whole division");
-    verb.add_option("--marks", options.marks,
-                     "Where the dial was, instead (CSV: seconds,division)")
+    verb.add_option("--marks", options.marks, "Where the dial was, instead (CSV: seconds,division)")
         ->type_name("FILE");
     verb.add_option("--expect", options.expect_mhz, "Frequency of the wanted station")
         ->type_name("MHZ")
         ->check(number_within({dial::kMinMhz, dial::kMaxMhz, "MHz"}));
     verb.add_option("--known", options.known,
-                     "A station of known frequency stands at this division today; repeatable")
+                    "A station of known frequency stands at this division today; repeatable")
         ->type_name("MHZ=DIV")
         ->allow_extra_args(false);
     verb.add_option("--map", options.map, "Where-is-it map of --expect, kept here between sweeps")
         ->type_name("FILE");
     verb.add_option("--false-alarms-per-hour", options.sweep.false_alarms_per_hour,
-                     "How often noise alone may be taken for a station")
+                    "How often noise alone may be taken for a station")
         ->type_name("N")
         ->capture_default_str()
         ->check(number_within({0.001, 1000.0, "an hour"}));

@@ -98,8 +98,8 @@ class SweepRun {
         if (const Status ready = prepare_sweep(*receiver); !ready) return ready;
         LogOptions logging = options_.log;
         if (logging.receiver.empty()) logging.receiver = receiver->name;
-        log_ = WatchLog::open(logging, "sweep", options_.input, input_.line,
-                              options_.record.folder);
+        log_ =
+            WatchLog::open(logging, "sweep", options_.input, input_.line, options_.record.folder);
         return listen(status);
     }
 
@@ -123,7 +123,8 @@ class SweepRun {
 
     Status prepare_sweep(const dial::Receiver& receiver) {
         if (options_.press) {
-            auto sweep = watch::Sweep::create(*dial_, pressed_paces(options_, *dial_), options_.sweep);
+            auto sweep =
+                watch::Sweep::create(*dial_, pressed_paces(options_, *dial_), options_.sweep);
             if (!sweep) return sweep.error();
             sweep_.emplace(*std::move(sweep));
             pressed_.emplace(*options_.from_div, *options_.to_div);
@@ -232,8 +233,8 @@ class SweepRun {
                 side_.write(pressed_->prompt() + "\n");
                 side_.flush();
             }
-            const auto motion = dial::Motion::marked(pressed_->marks(),
-                                                     dial_->receiver().reading_sd_div);
+            const auto motion =
+                dial::Motion::marked(pressed_->marks(), dial_->receiver().reading_sd_div);
             if (!motion) continue;  // one mark only
             motion_ = *motion;
             sweep_->turned(*motion);
@@ -253,8 +254,7 @@ class SweepRun {
             return;
         }
         const double div = motion_->at(std::min(now_s, whole_s())).div;
-        const std::string clock =
-            fmt::format("{} of {}", clock_text(now_s), clock_text(whole_s()));
+        const std::string clock = fmt::format("{} of {}", clock_text(now_s), clock_text(whole_s()));
         std::string where = fmt::format("the dial should be at {:.1f}   {}", div, clock);
         if (options_.step_div) {
             const bool rests = motion_->at(now_s + 1.0).div == div;
@@ -337,10 +337,9 @@ class SweepRun {
         double most = 0.0;
         for (const watch::SweepStation& one : stations) {
             if (one.broadcast || !one.keyed.value_or(true) || one.other_call) continue;
-            const double worth =
-                one.expected_call ? 1e30 * one.expected_call->confidence
-                : map_            ? map_->chance_between(one.low95_div, one.high95_div)
-                                  : power_from_db(one.snr_2500hz_db);
+            const double worth = one.expected_call ? 1e30 * one.expected_call->confidence
+                                 : map_ ? map_->chance_between(one.low95_div, one.high95_div)
+                                        : power_from_db(one.snr_2500hz_db);
             if (best != nullptr && worth <= most) continue;
             best = &one;
             most = worth;
@@ -350,8 +349,8 @@ class SweepRun {
 
     // What follows the sweep is the way back to the station.
     Status zero_in(KeyReader* keys) {
-        auto guide = ZeroInGuide::create(*dial_, go_back_->div, options_.sweep.calls,
-                                         seconds_of(heard_));
+        auto guide =
+            ZeroInGuide::create(*dial_, go_back_->div, options_.sweep.calls, seconds_of(heard_));
         if (!guide) return guide.error();
         std::vector<float> block(options_.input.live ? kLiveBlockFrames : kBlockFrames);
         bool said_held = false;
@@ -384,8 +383,8 @@ class SweepRun {
                                 100.0 * guide.call()->confidence));
         side_.flush();
         if (!map_) return Done{};
-        if (const Status raised = sweep_->raise(*map_, *chance_, *go_back_, *guide.call(),
-                                                guide.seconds());
+        if (const Status raised =
+                sweep_->raise(*map_, *chance_, *go_back_, *guide.call(), guide.seconds());
             !raised)
             return raised;
         const auto place = map_->place();
@@ -436,11 +435,11 @@ class SweepRun {
         }
         if (!ended_) return ended_;
         if (pressed_ && !motion_) {
-            return Error{ErrorCode::invalid_value,
-                         fmt::format("--press: {} division{} marked, allowed two or more; without "
-                                     "them no station can be placed",
-                                     pressed_->marks().size(),
-                                     pressed_->marks().size() == 1 ? "" : "s")};
+            return Error{
+                ErrorCode::invalid_value,
+                fmt::format("--press: {} division{} marked, allowed two or more; without "
+                            "them no station can be placed",
+                            pressed_->marks().size(), pressed_->marks().size() == 1 ? "" : "s")};
         }
         if (!whole && (stop_signal_seen() || pressed_)) {
             cut_short = "stopped before its end";

@@ -52,10 +52,9 @@ std::string station_text(const watch::SweepStation& station) {
     const std::string odds = station.false_alarm_odds < 1.0e-99
                                  ? "below 1e-99"
                                  : fmt::format("{:.2g}", station.false_alarm_odds);
-    std::string text = fmt::format(
-        "{:>8}  {:>9.2f}  ±{:<5.2f}  {:>8.4f}  {:<9}  {:>5.1f} dB  {}\n", clock_text(station.at_s),
-        station.div, kZ95 * station.sd_div, station.mhz, kind_of(station), station.snr_2500hz_db,
-        odds);
+    std::string text = fmt::format("{:>8}  {:>9.2f}  ±{:<5.2f}  {:>8.4f}  {:<9}  {:>5.1f} dB  {}\n",
+                                   clock_text(station.at_s), station.div, kZ95 * station.sd_div,
+                                   station.mhz, kind_of(station), station.snr_2500hz_db, odds);
     if (!station.stop_pitch_hz) return text;
     text += fmt::format("          at rest, {:.0f} Hz", *station.stop_pitch_hz);
     if (const auto& call = station.expected_call)
@@ -89,9 +88,8 @@ std::string station_json(const watch::SweepStation& station) {
 }
 
 std::string sweep_text(const SweepTold& told, double pitch_hz) {
-    const auto keyed =
-        std::count_if(told.stations.begin(), told.stations.end(),
-                      [](const auto& one) { return one.keyed.value_or(false); });
+    const auto keyed = std::count_if(told.stations.begin(), told.stations.end(),
+                                     [](const auto& one) { return one.keyed.value_or(false); });
     std::string text =
         fmt::format("-- {} of audio, {:.1f} to {:.1f}: {} station{}, {} keyed\n",
                     clock_text(told.seconds), told.from_div, told.to_div, told.stations.size(),

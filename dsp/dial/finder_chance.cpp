@@ -22,9 +22,8 @@ double needed_db(double passband_hz, double speed_wpm, double rate_hz_per_s) {
     const double looks = std::max(1.0, 2.0 * passband_hz / rate_hz_per_s / look_s);
     const double a = std::log(0.62 / 1e-6);
     const double b = std::log(0.9 / 0.1);
-    const double look_db =
-        -5.0 * std::log10(looks) +
-        (6.2 + 4.54 / std::sqrt(looks + 0.44)) * std::log10(a + 0.12 * a * b + 1.7 * b);
+    const double look_db = -5.0 * std::log10(looks) + (6.2 + 4.54 / std::sqrt(looks + 0.44)) *
+                                                          std::log10(a + 0.12 * a * b + 1.7 * b);
     return look_db - 10.0 * std::log10(kReferenceBandwidthHz * kKeyDownShare * look_s);
 }
 
@@ -38,9 +37,8 @@ Result<DetectionModel> DetectionModel::glide_finder(const FinderChanceConfig& co
     auto curve = parse_detection(kFinderCurve, "glide_curve.csv");
     if (!curve) return curve;
     return DetectionModel([curve = *curve, config](double rate_hz_per_s, double snr_2500hz_db) {
-        const double harder =
-            needed_db(config.passband_hz, config.speed_wpm, rate_hz_per_s) -
-            needed_db(kMeasuredPassbandHz, kMeasuredSpeedWpm, rate_hz_per_s);
+        const double harder = needed_db(config.passband_hz, config.speed_wpm, rate_hz_per_s) -
+                              needed_db(kMeasuredPassbandHz, kMeasuredSpeedWpm, rate_hz_per_s);
         return curve.chance(rate_hz_per_s, snr_2500hz_db - harder);
     });
 }

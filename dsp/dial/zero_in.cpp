@@ -46,8 +46,7 @@ void ZeroIn::heard(double at_s, double pitch_hz, double pitch_sd_hz) {
         static const double kEvidence = std::log(kObeys / (1.0 - kObeys));
         const double says_above = moved_hz * anchor_way_ < 0.0 ? kEvidence : -kEvidence;
         if (anchor_way_ != 0.0)
-            above_log_odds_ =
-                std::clamp(above_log_odds_ + says_above, -kMostLogOdds, kMostLogOdds);
+            above_log_odds_ = std::clamp(above_log_odds_ + says_above, -kMostLogOdds, kMostLogOdds);
     }
     anchor(at_s);
 }

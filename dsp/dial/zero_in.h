@@ -21,9 +21,9 @@
 namespace skedlark::dial {
 
 struct ZeroInConfig {
-    double pitch_hz = 700.0;         // listening pitch, 100 to 4000
-    double khz_per_div = 30.0;       // at the station, either sign, not 0
-    double tolerance_hz = 40.0;      // near enough, 1 to 1000
+    double pitch_hz = 700.0;                // listening pitch, 100 to 4000
+    double khz_per_div = 30.0;              // at the station, either sign, not 0
+    double tolerance_hz = 40.0;             // near enough, 1 to 1000
     ListenSide listen = ListenSide::above;  // side the station is listened to on
 };
 

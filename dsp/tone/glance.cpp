@@ -88,8 +88,7 @@ void GlanceMeter::take_row(std::span<const float> row, std::vector<Glance>& out)
         std::fill(sum.begin(), sum.end(), 0.0);
         for (auto one = rows_.end() - static_cast<std::ptrdiff_t>(kRows[n]); one != rows_.end();
              ++one)
-            for (std::size_t k = 0; k < sum.size(); ++k)
-                sum[k] += static_cast<double>((*one)[k]);
+            for (std::size_t k = 0; k < sum.size(); ++k) sum[k] += static_cast<double>((*one)[k]);
         if (const auto seen = look(n)) {
             out.push_back(*seen);
             last_ = seen;
@@ -109,8 +108,7 @@ std::optional<Glance> GlanceMeter::look(std::size_t which) const {
         const auto k = static_cast<std::size_t>(bin);
         if (sum[k] < thresholds_[which] * rows || sum[k] < sum[k - 1] || sum[k] < sum[k + 1])
             continue;
-        const bool near =
-            keeping && std::abs(bin * stft_.bin_hz() - last_->pitch_hz) <= kNearHz;
+        const bool near = keeping && std::abs(bin * stft_.bin_hz() - last_->pitch_hz) <= kNearHz;
         if (best && (best_near && !near)) continue;
         if (best && best_near == near && sum[*best] >= sum[k]) continue;
         best = k;

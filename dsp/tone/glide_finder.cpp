@@ -88,8 +88,8 @@ struct GlideFinder::State {
             const std::int64_t end = std::min(noise_row + GlideLooks::kBatchRows, looks.end_row());
             const double begins_s = noise.empty() ? 0.0 : noise.back().to_s;
             const double ends_s = looks.row_centre_s(end - 1) + 0.5 * looks.hop_s();
-            noise.push_back({begins_s, ends_s,
-                             looks.mean_noise_density(noise_row, end, config.low_hz)});
+            noise.push_back(
+                {begins_s, ends_s, looks.mean_noise_density(noise_row, end, config.low_hz)});
             noise_row = end;
         }
     }

@@ -13,9 +13,7 @@ constexpr std::size_t kLongest = 15;
 constexpr double kUnnamed = 1e-4;
 constexpr double kReadWell = 0.7;
 
-bool in_calls(char c) {
-    return (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '/';
-}
+bool in_calls(char c) { return (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '/'; }
 
 }  // namespace
 
@@ -27,8 +25,8 @@ Result<CallMatch> CallMatch::create(const std::vector<std::string>& calls) {
             if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
         if (upper.size() < kShortest || upper.size() > kLongest)
             return Error{ErrorCode::invalid_value,
-                         fmt::format("call '{}': {} characters, allowed {} to {}", call.substr(0, 40),
-                                     call.size(), kShortest, kLongest)};
+                         fmt::format("call '{}': {} characters, allowed {} to {}",
+                                     call.substr(0, 40), call.size(), kShortest, kLongest)};
         for (std::size_t n = 0; n < upper.size(); ++n) {
             if (in_calls(upper[n])) continue;
             return Error{ErrorCode::invalid_value,

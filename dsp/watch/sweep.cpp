@@ -15,7 +15,7 @@ constexpr double kFaster = 1.25;
 // What the finder can follow.
 constexpr double kSlowestHzPerS = 150.0;
 constexpr double kFastestHzPerS = 8000.0;
-constexpr int kPlaces = 50;  // where the chart's steepness is looked at
+constexpr int kPlaces = 50;        // where the chart's steepness is looked at
 constexpr int kNoisePlaces = 200;  // of a turn
 // A quiet moment among loud ones makes up for no more than so much of them.
 constexpr double kMostShare = 10.0;
@@ -31,9 +31,9 @@ Result<Sweep> Sweep::create(const dial::Dial& dial, const dial::Motion& motion,
     auto sweep = create(dial, motion.paces(), config);
     if (!sweep) return sweep;
     if (auto rests = motion.rests(); !rests.empty()) {
-        auto stops =
-            Stops::create(std::move(rests), {.false_alarms_per_hour = config.false_alarms_per_hour,
-                                             .calls = config.calls});
+        auto stops = Stops::create(
+            std::move(rests),
+            {.false_alarms_per_hour = config.false_alarms_per_hour, .calls = config.calls});
         if (!stops) return stops.error();
         sweep->stops_.emplace(*std::move(stops));
     }
@@ -249,8 +249,8 @@ Status Sweep::update(dial::PlaceMap& map, const dial::ChanceByRate& chance, doub
     const auto candidate = [](const SweepStation& one) {
         // Not told from steady: it may well be ours.
         const bool steady = one.broadcast || !one.keyed.value_or(true);
-        dial::Candidate made{one.div, one.sd_div,
-                             steady ? dial::Heard::steady : dial::Heard::keyed, 1.0};
+        dial::Candidate made{one.div, one.sd_div, steady ? dial::Heard::steady : dial::Heard::keyed,
+                             1.0};
         if (one.expected_call) {
             made.heard = dial::Heard::expected_call;
             made.confidence = one.expected_call->confidence;

@@ -199,12 +199,11 @@ TEST(DialVerb, TheCardOfAContactHasTheDial) {
     EXPECT_EQ(ended.out.find("no receiver file"), std::string::npos);
     expect_80_columns(ended.out);
     const auto dial_at = [](const char* snr_2500hz_db) {
-        const auto cards =
-            events_of(json_lines(run_skedlark({"sked", EXAMPLE_PLAN, "--chart", kChart, "--at",
-                                               "2026-11-26T17:00Z", "--json", "--snr",
-                                               snr_2500hz_db})
-                                     .out),
-                      "contact");
+        const auto cards = events_of(
+            json_lines(run_skedlark({"sked", EXAMPLE_PLAN, "--chart", kChart, "--at",
+                                     "2026-11-26T17:00Z", "--json", "--snr", snr_2500hz_db})
+                           .out),
+            "contact");
         EXPECT_EQ(cards.size(), 1U);
         return cards[0]["legs"][0]["dial"];
     };

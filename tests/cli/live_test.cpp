@@ -115,8 +115,9 @@ TEST(Live, ASweepPromptsAndMeetsWhatIsThere) {
 TEST(Live, DivisionsAreMarkedByKey) {
     const TempFolder folder;
     const Ended ended = run_shell(
-        "(sleep 2; printf ' '; sleep 14; printf ' ') | { (sleep 2; timeout 15 '" VIRTUAL_AUDIO_SCRIPT
-        "' play '" EXAMPLE_SWEEP "' > /dev/null 2>&1) & exec \"$SKEDLARK\" sweep --json --chart '" EXAMPLE_CHART
+        "(sleep 2; printf ' '; sleep 14; printf ' ') | { (sleep 2; timeout 15 "
+        "'" VIRTUAL_AUDIO_SCRIPT "' play '" EXAMPLE_SWEEP
+        "' > /dev/null 2>&1) & exec \"$SKEDLARK\" sweep --json --chart '" EXAMPLE_CHART
         "' --band 2 --from 42 --to 42.5 --press --pace 2.1 --record '" +
             folder.path("") + "' --live vcable_monitor; }",
         long_lasting());

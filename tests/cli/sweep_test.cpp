@@ -132,13 +132,13 @@ TEST_F(SweepVerb, WhatIsWrongIsNamed) {
           "--pace: is missing");
     fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--press", kSweep},
           "--press: allowed with --live");
-    fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--step", "0.1", "--pace",
-           "2", kSweep},
+    fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--step", "0.1",
+           "--pace", "2", kSweep},
           "--step: allowed without");
     fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--call", "Q V", kSweep},
           "call 'Q V'");
-    fails({"--chart", kChart, "--band", "2", "--marks",
-           file("late.csv", "0,42\n28,43\n600,44\n"), kSweep},
+    fails({"--chart", kChart, "--band", "2", "--marks", file("late.csv", "0,42\n28,43\n600,44\n"),
+           kSweep},
           "mark at 600 s");
     fails({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "no-such.flac"},
           "no-such.flac");
@@ -151,15 +151,14 @@ TEST_F(SweepVerb, WhatIsWrongIsNamed) {
 // Three rests of 10 s on a station that calls, and then the way back to its pitch.
 TEST_F(SweepVerb, StopsHearACallAndTheWayBackIsLed) {
     const std::string audio = (folder_ / "rests.wav").string();
-    ASSERT_EQ(run_skedlark({"key", "VVV DE QVB QVB QVB VVV DE QVB QVB QVB VVV DE QVB QVB QVB", "--out",
-                            audio, "--pitch", "900", "--wpm", "16", "--snr-2500hz", "3"})
+    ASSERT_EQ(run_skedlark({"key", "VVV DE QVB QVB QVB VVV DE QVB QVB QVB VVV DE QVB QVB QVB",
+                            "--out", audio, "--pitch", "900", "--wpm", "16", "--snr-2500hz", "3"})
                   .status,
               0);
     const std::string map = (folder_ / "map.json").string();
-    const std::vector<std::string> arguments{"--chart", kChart, "--from",   "42.7", "--to",
-                                             "42.9",    "--step", "0.1",    "--rest", "10",
-                                             "--move",  "1",      "--expect", "3.7985", "--map",
-                                             map,       "--call", "qvb",    audio};
+    const std::vector<std::string> arguments{
+        "--chart", kChart, "--from",   "42.7",   "--to",  "42.9", "--step", "0.1", "--rest", "10",
+        "--move",  "1",    "--expect", "3.7985", "--map", map,    "--call", "qvb", audio};
     const Ended told = sweep(arguments);
     EXPECT_EQ(told.status, 0) << told.error;
     EXPECT_NE(told.out.find("at rest, 900 Hz; QVB"), std::string::npos) << told.out;
@@ -183,8 +182,9 @@ TEST_F(SweepVerb, StopsHearACallAndTheWayBackIsLed) {
 
 TEST_F(SweepVerb, ASweepIsLoggedWhereThatIsAskedFor) {
     const std::string log = (folder_ / "log.db").string();
-    const Ended ended = sweep({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--log",
-                               "--log-file", log, "--who", "Ann", "--contact", "evening", kSweep});
+    const Ended ended =
+        sweep({"--chart", kChart, "--band", "2", "--from", "42", "--to", "44", "--log",
+               "--log-file", log, "--who", "Ann", "--contact", "evening", kSweep});
     EXPECT_EQ(ended.status, 0) << ended.error;
     const Ended shown = run_skedlark({"log", "--json", "--log-file", log});
     const auto entries = json_lines(shown.out);

@@ -47,8 +47,8 @@ Way led(const dial::Dial& dial, double offset_hz, double snr_2500hz_db, std::uin
             const bool passes = pitch > 250.0 && pitch < 3000.0;
             out = normal(random) +
                   (down && passes ? static_cast<float>(amplitude * std::sin(phase)) : 0.0F);
-            const double step = std::copysign(std::min(std::abs(turn_hz), 300.0 / kWorkRateHz),
-                                              turn_hz);
+            const double step =
+                std::copysign(std::min(std::abs(turn_hz), 300.0 / kWorkRateHz), turn_hz);
             offset_hz -= step;
             turn_hz -= step;
         }

@@ -42,7 +42,9 @@ std::vector<Glance> seen(const std::vector<float>& audio, std::size_t block = 16
 }
 
 TEST(Glance, FollowsAStrongToneAsTheDialTurns) {
-    const auto pitch = [](double at_s) { return at_s < 4.0 ? 600.0 : 600.0 + 150.0 * (at_s - 4.0); };
+    const auto pitch = [](double at_s) {
+        return at_s < 4.0 ? 600.0 : 600.0 + 150.0 * (at_s - 4.0);
+    };
     const auto glances = seen(tone_in_noise(12.0, 0.0, support::test_seed(5), pitch));
     ASSERT_GT(glances.size(), 40U);
     for (const Glance& one : glances) {
@@ -97,8 +99,7 @@ TEST(Glance, TheSameForAnySplitAndForBadSamples) {
     const auto whole = seen(audio, audio.size());
     const auto split = seen(audio, 37);
     ASSERT_EQ(whole.size(), split.size());
-    for (std::size_t n = 0; n < whole.size(); ++n)
-        EXPECT_EQ(whole[n].pitch_hz, split[n].pitch_hz);
+    for (std::size_t n = 0; n < whole.size(); ++n) EXPECT_EQ(whole[n].pitch_hz, split[n].pitch_hz);
     for (std::size_t n = 0; n < audio.size(); n += 977) audio[n] = std::nanf("");
     for (const Glance& one : seen(audio)) EXPECT_TRUE(std::isfinite(one.pitch_hz));
     EXPECT_TRUE(seen(std::vector<float>(80000, 0.0F)).empty());

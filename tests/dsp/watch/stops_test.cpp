@@ -13,7 +13,8 @@ namespace {
 // Noise of 12 s, a keyed call of 30 s, noise again.
 struct Heard {
     std::vector<float> audio;
-    std::vector<dial::Motion::Rest> rests{{0.0, 12.0, 40.0}, {14.0, 44.0, 40.1}, {46.0, 58.0, 40.2}};
+    std::vector<dial::Motion::Rest> rests{
+        {0.0, 12.0, 40.0}, {14.0, 44.0, 40.1}, {46.0, 58.0, 40.2}};
 };
 
 Heard three_stops(double snr_2500hz_db) {
@@ -37,8 +38,8 @@ std::vector<StopTone> tones_of(const Heard& heard, std::size_t block) {
     auto stops = Stops::create(heard.rests, {.calls = {"QVB"}});
     EXPECT_TRUE(stops.ok());
     for (std::size_t at = 0; at < heard.audio.size(); at += block)
-        stops->process(
-            std::span(heard.audio).subspan(at, std::min(block, heard.audio.size() - at)), false);
+        stops->process(std::span(heard.audio).subspan(at, std::min(block, heard.audio.size() - at)),
+                       false);
     stops->finish();
     return stops->tones();
 }
