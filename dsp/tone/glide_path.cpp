@@ -147,38 +147,59 @@ double GlidePaths::advance(const GlideLooks& looks, std::int64_t row) {
     return static_cast<double>(most);
 }
 
+bool GlidePaths::trace_row(const GlideLooks& looks, std::int64_t row, const GlideMask& mask,
+                           bool known) {
+    TracedRow& here = traced(row);
+    const std::vector<float>& before = states_before(row);
+    here.taken.assign(mask.row(row), mask.row(row) + cells_);
+    score_row(looks, row, &mask);
+    here.most = 0.0F;
+    here.rate = 0;
+    for (int rate = 0; rate < rates(); ++rate) {
+        const float most = step(before.data(), retraced_.data(), row, rate);
+        if (most <= here.most) continue;
+        here.most = most;
+        here.rate = rate;
+    }
+    const bool same = known && retraced_ == here.states;
+    std::swap(retraced_, here.states);
+    return !same;
+}
+
 GlidePath GlidePaths::trace(const GlideLooks& looks, std::int64_t first_row, std::int64_t end_row,
                             const GlideMask& mask) {
-    // One row before the first, of nothing; places before the first and rates beyond the ends are
-    // never written to and stay 0.
-    const std::size_t states = now_.size();
-    const auto rows = static_cast<std::size_t>(std::max<std::int64_t>(0, end_row - first_row));
-    if (history_.size() < (rows + 1) * states) history_.resize((rows + 1) * states);
-    std::fill_n(history_.begin(), states, 0.0F);
     GlidePath path;
-    float most = 0.0F;
-    std::int64_t best_row = first_row - 1;
-    int best_rate = 0;
-    int best_place = 0;
-    for (std::int64_t row = first_row; row < end_row; ++row) {
-        score_row(looks, row, &mask);
-        const float* before = history_.data() + static_cast<std::size_t>(row - first_row) * states;
-        float* now = history_.data() + static_cast<std::size_t>(row - first_row + 1) * states;
-        for (int rate = 0; rate < rates(); ++rate) {
-            const float here = step(before, now, row, rate);
-            if (here <= most) continue;
-            most = here;
-            best_row = row;
-            best_rate = rate;
-            const float* next = now + state_of(rate, 0);
-            best_place = static_cast<int>(std::max_element(next, next + width_) - next);
-        }
+    if (end_row <= first_row) return path;
+    if (traced_.size() < static_cast<std::size_t>(end_row - first_row)) {
+        // Places before the first and rates beyond the ends are never written to and stay 0.
+        traced_.resize(static_cast<std::size_t>(end_row - first_row));
+        for (TracedRow& one : traced_) one.states.resize(now_.size());
+        retraced_.resize(now_.size());
+        nothing_.resize(now_.size());
+        traced_end_ = traced_first_;
     }
-    path.score = static_cast<double>(most);
+    if (first_row < traced_first_ || first_row >= traced_end_) traced_end_ = first_row;
+    bool changed = first_row != traced_first_;
+    const std::int64_t known_end = std::min(traced_end_, end_row);
+    traced_first_ = first_row;
+    traced_end_ = end_row;
+    std::int64_t best_row = first_row;
+    for (std::int64_t row = first_row; row < end_row; ++row) {
+        const bool known = row < known_end;
+        changed = changed || !known ||
+                  !std::equal(traced(row).taken.begin(), traced(row).taken.end(), mask.row(row));
+        if (changed) changed = trace_row(looks, row, mask, known);
+        if (traced(row).most > traced(best_row).most) best_row = row;
+    }
+    path.score = static_cast<double>(traced(best_row).most);
+    if (path.score <= 0.0) return path;
+    int best_rate = traced(best_row).rate;
+    const float* states = traced(best_row).states.data() + state_of(best_rate, 0);
+    auto best_place = static_cast<int>(std::max_element(states, states + width_) - states);
     for (std::int64_t row = best_row; row >= first_row && best_place >= 0; --row) {
         const int cell = cells_ - 1 - best_place;
         path.points.push_back({row, cell, best_rate, score_of(looks, row, cell, best_rate, mask)});
-        const float* before = history_.data() + static_cast<std::size_t>(row - first_row) * states;
+        const std::vector<float>& before = states_before(row);
         const int from = best_place - step_cells(row, best_rate);
         if (from < 0) break;
         const float same = before[state_of(best_rate, from)];

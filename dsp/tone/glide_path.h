@@ -61,7 +61,8 @@ class GlidePaths {
 
     // Best score of any path ending in this row; rows in order.
     double advance(const GlideLooks& looks, std::int64_t row);
-    // The best path within rows, nothing masked in it; score 0 where there is none.
+    // The best path within rows, nothing masked in it; score 0 where there is none. What the last
+    // trace found out about the same rows is used again as far as neither mask nor start change it.
     [[nodiscard]] GlidePath trace(const GlideLooks& looks, std::int64_t first_row,
                                   std::int64_t end_row, const GlideMask& mask);
     [[nodiscard]] float look_score(std::uint8_t steps) const { return scores_[steps]; }
@@ -88,8 +89,28 @@ class GlidePaths {
     std::vector<double> steps_per_row_;
     std::array<float, 256> scores_{};
     std::vector<float> before_, now_;  // rate, signed cell
-    std::vector<float> history_;       // the same for every row of a trace
     std::vector<float> looks_;         // look rate, signed cell
+
+    struct TracedRow {
+        std::vector<float> states;  // rate, signed cell
+        std::vector<std::uint8_t> taken;
+        float most = 0.0F;
+        int rate = 0;  // of the most
+    };
+    // Takes the row into the trace; false where it was known and is as it was.
+    bool trace_row(const GlideLooks& looks, std::int64_t row, const GlideMask& mask, bool known);
+    [[nodiscard]] TracedRow& traced(std::int64_t row) {
+        return traced_[static_cast<std::size_t>(row) % traced_.size()];
+    }
+    [[nodiscard]] const std::vector<float>& states_before(std::int64_t row) {
+        return row == traced_first_ ? nothing_ : traced(row - 1).states;
+    }
+
+    std::vector<TracedRow> traced_;  // a ring
+    std::int64_t traced_first_ = 0;
+    std::int64_t traced_end_ = 0;
+    std::vector<float> nothing_;  // states before the first row
+    std::vector<float> retraced_;
 };
 
 }  // namespace skedlark::tone

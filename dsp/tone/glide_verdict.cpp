@@ -5,6 +5,7 @@
 #include <boost/math/special_functions/bessel.hpp>
 #include <cmath>
 #include <complex>
+#include <iterator>
 #include <numbers>
 
 #include "dsp/core/units.h"
@@ -39,13 +40,31 @@ struct Look {
 
 double place_hz(int place) { return (place - kPitches / 2) * kPitchStepHz; }
 
+// Logarithm of I0, from a table: linear between its points it is good to 1e-5.
+class LogBesselI0 {
+ public:
+    LogBesselI0() {
+        values_.reserve(kPoints);
+        for (int k = 0; k < kPoints; ++k)
+            values_.push_back(std::log(boost::math::cyl_bessel_i(0, k / kPerUnit)));
+    }
+    [[nodiscard]] double operator()(double x) const {
+        const double place = x * kPerUnit;
+        if (!(place < kPoints - 1)) return x - 0.5 * std::log(2.0 * std::numbers::pi * x);
+        const auto k = static_cast<std::size_t>(place);
+        return values_[k] + (place - static_cast<double>(k)) * (values_[k + 1] - values_[k]);
+    }
+
+ private:
+    static constexpr double kPerUnit = 128.0;
+    static constexpr int kPoints = 100 * 128;
+    std::vector<double> values_;
+};
+
 // Logarithm of exp(-a) I0(2 sqrt(a p)).
 double log_ratio(double a, double p) {
-    const double x = 2.0 * std::sqrt(a * p);
-    // Double is exact enough: no detour by long double.
-    using Plain = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
-    if (x < 500.0) return std::log(boost::math::cyl_bessel_i(0, x, Plain())) - a;
-    return x - 0.5 * std::log(2.0 * std::numbers::pi * x) - a;
+    static const LogBesselI0 log_bessel_i0;
+    return log_bessel_i0(2.0 * std::sqrt(a * p)) - a;
 }
 
 std::vector<Look> take_looks(const GlideAudio& audio, const GlideTrack& track) {
@@ -97,15 +116,37 @@ std::vector<Look> take_looks(const GlideAudio& audio, const GlideTrack& track) {
     return looks;
 }
 
+constexpr int kPlaces = kPitches * kLevels;
+
+struct Emission {
+    std::array<double, kPlaces> down{};  // likelihoods over exp(scale)
+    double up = 1.0;
+    double scale = 0.0;  // logarithm
+};
+
+// Against the likeliest place of the look, or against noise where that is likelier still.
+Emission emission_of(const Look& look) {
+    Emission emission;
+    std::array<double, kPlaces> logs{};
+    for (int level = 0; level < kLevels; ++level) {
+        const double snr = power_from_db(kLowestDb + kLevelStepDb * level);
+        const double a = kLookS * kReferenceBandwidthHz * snr;
+        for (int k = 0; k < kPitches; ++k)
+            logs[static_cast<std::size_t>(level * kPitches + k)] =
+                log_ratio(a, look.power[static_cast<std::size_t>(k)]);
+    }
+    emission.scale = std::max(0.0, *std::max_element(logs.begin(), logs.end()));
+    for (std::size_t i = 0; i < kPlaces; ++i)
+        emission.down[i] = std::max(kOutlier, std::exp(logs[i] - emission.scale));
+    emission.up = std::max(kOutlier, std::exp(-emission.scale));
+    return emission;
+}
+
 // The chain over place, level and key; steady: the key is always down.
 class Chain {
  public:
-    static constexpr int kPlaces = kPitches * kLevels;
-
-    Chain(const std::vector<Look>& looks, bool keyed) : keyed_(keyed) {
-        emissions_.resize(looks.size());
-        for (std::size_t n = 0; n < looks.size(); ++n) emit(looks[n], emissions_[n]);
-    }
+    Chain(const std::vector<Emission>& emissions, bool keyed)
+        : keyed_(keyed), emissions_(emissions) {}
 
     // Log likelihood against noise alone.
     double forward() {
@@ -147,27 +188,6 @@ class Chain {
         std::array<double, kPlaces> down{};
         std::array<double, kPlaces> up{};
     };
-    struct Emission {
-        std::array<double, kPlaces> down{};  // likelihoods over exp(scale)
-        double up = 1.0;
-        double scale = 0.0;  // logarithm
-    };
-
-    // Against the likeliest place of the look, or against noise where that is likelier still.
-    static void emit(const Look& look, Emission& emission) {
-        std::array<double, kPlaces> logs{};
-        for (int level = 0; level < kLevels; ++level) {
-            const double snr = power_from_db(kLowestDb + kLevelStepDb * level);
-            const double a = kLookS * kReferenceBandwidthHz * snr;
-            for (int k = 0; k < kPitches; ++k)
-                logs[static_cast<std::size_t>(level * kPitches + k)] =
-                    log_ratio(a, look.power[static_cast<std::size_t>(k)]);
-        }
-        emission.scale = std::max(0.0, *std::max_element(logs.begin(), logs.end()));
-        for (std::size_t i = 0; i < kPlaces; ++i)
-            emission.down[i] = std::max(kOutlier, std::exp(logs[i] - emission.scale));
-        emission.up = std::max(kOutlier, std::exp(-emission.scale));
-    }
 
     double weigh(State& state, std::size_t n) const {
         const Emission& emission = emissions_[n];
@@ -225,7 +245,7 @@ class Chain {
     }
 
     bool keyed_;
-    std::vector<Emission> emissions_;
+    const std::vector<Emission>& emissions_;
     std::vector<State> forward_;
 };
 
@@ -287,8 +307,11 @@ void measure(Chain& chain, const std::vector<Look>& looks, const GlideTrack& tra
 GlideVerdict judge_glide(const GlideAudio& audio, const GlideTrack& track) {
     GlideVerdict verdict;
     const std::vector<Look> looks = take_looks(audio, track);
-    Chain keyed(looks, true);
-    Chain steady(looks, false);
+    std::vector<Emission> emissions;
+    emissions.reserve(looks.size());
+    std::transform(looks.begin(), looks.end(), std::back_inserter(emissions), emission_of);
+    Chain keyed(emissions, true);
+    Chain steady(emissions, false);
     const double keyed_likelihood = keyed.forward();
     const double steady_likelihood = steady.forward();
     verdict.log_odds_keyed = keyed_likelihood - steady_likelihood;

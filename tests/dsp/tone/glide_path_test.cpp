@@ -54,6 +54,36 @@ TEST(GlidePaths, WhatIsMaskedIsNotFoundAgain) {
     EXPECT_LT(second.score, 0.2 * first.score);
 }
 
+// What is kept from one trace to the next may not show: every window and mask as if traced first.
+TEST(GlidePaths, EarlierTracesDoNotShow) {
+    std::mt19937_64 random(support::test_seed(55));
+    GlideLooks looks(looks_config());
+    looks.process(make_glide({}, random));
+    looks.finish();
+    GlidePaths kept(path_config(), looks);
+    std::uniform_int_distribution<std::int64_t> row(0, looks.end_row());
+    std::uniform_int_distribution<int> cell(-looks.cells(), looks.cells());
+    for (int round = 0; round < 60; ++round) {
+        const std::int64_t first = row(random);
+        const std::int64_t end = std::min(looks.end_row(), first + row(random));
+        GlideMask mask(first, end, looks.cells());
+        for (int pass = 0; pass < 3 && end > first; ++pass) {
+            const GlidePath again = kept.trace(looks, first, end, mask);
+            const GlidePath fresh = GlidePaths(path_config(), looks).trace(looks, first, end, mask);
+            ASSERT_EQ(again.score, fresh.score) << round << ' ' << pass;
+            ASSERT_EQ(again.points.size(), fresh.points.size());
+            for (std::size_t k = 0; k < fresh.points.size(); ++k) {
+                EXPECT_EQ(again.points[k].row, fresh.points[k].row);
+                EXPECT_EQ(again.points[k].cell, fresh.points[k].cell);
+                EXPECT_EQ(again.points[k].rate, fresh.points[k].rate);
+            }
+            for (const GlidePoint& point : fresh.points)
+                if (round % 2 == 0) mask.take(point.row, point.cell, 5);
+            mask.take(row(random), cell(random), 30);
+        }
+    }
+}
+
 TEST(GlidePaths, ScoresRiseWithThePower) {
     GlideLooks looks(looks_config());
     GlidePaths paths(path_config(), looks);
