@@ -15,6 +15,7 @@ struct CopyOptions {
     bool json = false;
     bool provisional = false;
     bool ascii = false;
+    std::string text = "none";
     int width = 0;  // 0: the terminal's, or 80
 };
 
@@ -24,8 +25,13 @@ constexpr const char* kExample =
     "  skedlark copy --live --record ~/watches --contact evening\n"
     "Text goes to standard output, what is said about it to standard error. On a terminal, dim "
     "text may\n"
-    "still change, underlined characters are less than 80 % sure, _ stands where nothing could be "
-    "read.\n"
+    "still change, underlined characters are less than 80 % sure, slanted ones were changed by "
+    "--text,\n"
+    "_ stands where nothing could be read.\n"
+    "--text groups expects five letters or figures, then a gap; plain expects English words. What\n"
+    "that changed is listed at the end, and is \"unaided\" in --json: it can be wrong, above all "
+    "in\n"
+    "names and calls.\n"
     "A live watch is kept in the log (skedlark log).\n"
     "Exit status: 0 text was copied; 1 none was; 2 cannot read an input; 3 cut short from outside.";
 
@@ -159,6 +165,9 @@ class TextCopy final : public Printer {
 ExitStatus run_copy(CopyOptions options) {
     WatchingOptions& watching = options.watching;
     watching.verb = "copy";
+    watching.watch.text = options.text == "groups"  ? copy::TextKind::groups
+                          : options.text == "plain" ? copy::TextKind::plain
+                                                    : copy::TextKind::none;
     if (options.pitch_hz > 0.0) {
         watching.watch.pitch_hz = options.pitch_hz;
     }
@@ -188,6 +197,10 @@ void add_copy(CLI::App& program, Run& chosen) {
                      "Speed, where it is known; the search stays within a third of it")
         ->type_name("N")
         ->check(number_within({kMinSpeedWpm, kMaxSpeedWpm, "wpm"}));
+    verb->add_option("--text", options->text, "What is known of the text; guides what is in doubt")
+        ->type_name("none|groups|plain")
+        ->capture_default_str()
+        ->check(one_of({"none", "groups", "plain"}));
     CLI::Option* record = verb->add_option("--record", options->watching.record.folder,
                                            "Also write what is heard to files in this folder")
                               ->type_name("DIR");

@@ -65,6 +65,9 @@ Json object(const CharEvent& e) {
     if (e.procedure) {
         json["procedure"] = true;
     }
+    if (e.unaided) {
+        json["unaided"] = *e.unaided;
+    }
     if (!e.final) {
         json["final"] = false;
     }

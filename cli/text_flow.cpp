@@ -10,6 +10,7 @@ namespace {
 constexpr const char* kCombiningOverline = "\xCC\x85";  // U+0305
 constexpr const char* kUnderline = "\x1b[4m";
 constexpr const char* kDim = "\x1b[2m";
+constexpr const char* kSlanted = "\x1b[3m";
 constexpr const char* kPlain = "\x1b[0m";
 }  // namespace
 
@@ -24,6 +25,7 @@ TextFlow::Glyph TextFlow::glyph_of(const CharEvent& event) const {
         return glyph;
     }
     glyph.doubtful = event.confidence < kDoubtfulBelow && event.text != "_";
+    glyph.by_text = event.unaided.has_value();
     glyph.columns = static_cast<int>(event.text.size());
     if (!event.procedure) {
         glyph.text = event.text;
@@ -134,8 +136,10 @@ std::string TextFlow::printed(const Line& line) const {
     }
     for (std::size_t i = 0; i < end; ++i) {
         const Glyph& glyph = line[i];
-        const bool styled = style_.terminal && (glyph.doubtful || glyph.heard_only);
+        const bool styled =
+            style_.terminal && (glyph.doubtful || glyph.heard_only || glyph.by_text);
         if (styled) {
+            text += glyph.by_text ? kSlanted : "";
             text += glyph.heard_only ? kDim : "";
             text += glyph.doubtful ? kUnderline : "";
         }

@@ -24,10 +24,11 @@ inline constexpr double kDoubtfulBelow = 0.8;
 inline constexpr double kNewLineAfterS = 10.0;
 
 struct FlowStyle {
-    int width = 80;         // columns, at least 1 more than the label
-    bool ascii = false;     // procedure signals as [AR] instead of overlined
-    bool terminal = false;  // underline what is doubtful, dim what is not final yet
-    std::string label{};    // at the head of every line, "2: "; plain ASCII
+    int width = 80;      // columns, at least 1 more than the label
+    bool ascii = false;  // procedure signals as [AR] instead of overlined
+    // Underline what is doubtful, dim what is not final yet, slant what knowledge of the text changed.
+    bool terminal = false;
+    std::string label{};  // at the head of every line, "2: "; plain ASCII
 };
 
 class TextFlow {
@@ -50,6 +51,7 @@ class TextFlow {
         std::string text;  // ready to print, without styles
         int columns = 1;   // 0: a word gap
         bool doubtful = false;
+        bool by_text = false;  // knowledge of the text made it what it is
         bool heard_only = false;
         FrameIndex from_frame = 0;
         FrameIndex to_frame = 0;

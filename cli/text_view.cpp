@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <utility>
 
+#include "dsp/core/units.h"
+
 namespace skedlark::cli {
 
 TextFlow& TextView::flow(int tone) {
@@ -50,6 +52,7 @@ void TextView::show(const std::vector<Event>& events) {
             if (character->final || options_.terminal.can_redraw) {
                 introduce(character->tone);
                 take_up(character->tone).add(*character);
+                note_change(*character);
                 changed = true;
             }
         } else if (const auto* tone = std::get_if<ToneEvent>(&event)) {
@@ -58,6 +61,9 @@ void TextView::show(const std::vector<Event>& events) {
             finish();
             for (const std::string& line : summary_lines(*summary)) {
                 say(line);
+            }
+            if (!changed_by_text_.empty()) {
+                say_changes();
             }
             changed = true;
         } else if (std::string line = remark(event); !line.empty()) {
@@ -68,6 +74,45 @@ void TextView::show(const std::vector<Event>& events) {
     if (changed) {
         draw();
     }
+}
+
+void TextView::say_changes() {
+    constexpr std::size_t kNamed = 8;
+    const std::size_t more = changed_by_text_.size() - std::min(changed_by_text_.size(), kNamed);
+    changed_by_text_.resize(changed_by_text_.size() - more);
+    std::string line = "--   by --text:";
+    for (std::size_t i = 0; i < changed_by_text_.size(); ++i) {
+        const bool last = i + 1 == changed_by_text_.size();
+        const std::string one = " " + changed_by_text_[i] + (last && more == 0 ? "" : ",");
+        if (static_cast<int>(line.size() + one.size()) > options_.terminal.width) {
+            say(line);
+            line = "--  ";
+        }
+        line += one;
+    }
+    say(line + (more > 0 ? fmt::format(" {} more", more) : ""));
+    changed_by_text_.clear();
+}
+
+void TextView::note_change(const CharEvent& character) {
+    if (!character.final || !character.unaided) {
+        return;
+    }
+    const auto quoted = [](const std::string& text) {
+        return text.empty() ? std::string("nothing") : "\"" + text + "\"";
+    };
+    const std::string when = clock_text(seconds_from_frames(character.from_frame));
+    if (character.unaided->find(' ') == 0 || *character.unaided == character.text) {
+        // The same character, but for the gap before it.
+        const bool gap = *character.unaided == character.text;
+        if (gap || character.unaided->substr(1) == character.text) {
+            changed_by_text_.push_back(
+                fmt::format("{} {}gap before {}", when, gap ? "" : "no ", character.text));
+            return;
+        }
+    }
+    changed_by_text_.push_back(
+        fmt::format("{} {} for {}", when, quoted(character.text), quoted(*character.unaided)));
 }
 
 void TextView::set_status(std::string status) {

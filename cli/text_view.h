@@ -45,6 +45,8 @@ class TextView {
     TextFlow& flow(int tone);
     TextFlow& take_up(int tone);
     void introduce(int tone);
+    void say_changes();
+    void note_change(const CharEvent& character);
     void say(const std::string& line);  // to the side, above the open lines
     void draw();
     void draw_terminal();
@@ -57,8 +59,9 @@ class TextView {
     std::map<int, TextFlow> flows_;
     std::map<int, ToneEvent> latest_;  // what is known of tones, said when they give text
     int current_tone_ = 0;
-    std::vector<std::string> said_;   // waits for the next drawing, terminal only
-    std::vector<std::string> drawn_;  // open lines on the terminal now
+    std::vector<std::string> changed_by_text_;  // said with the summary
+    std::vector<std::string> said_;             // waits for the next drawing, terminal only
+    std::vector<std::string> drawn_;            // open lines on the terminal now
     std::string status_;
     std::string plain_line_;  // what of the open line is written already, plain output
 };

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "dsp/copy/consensus.h"
 #include "dsp/copy/fist_tracker.h"
@@ -12,6 +13,7 @@
 #include "dsp/copy/scan_schedule.h"
 #include "dsp/copy/speed_search.h"
 #include "dsp/copy/text_record.h"
+#include "dsp/copy/unaided.h"
 
 namespace skedlark::copy {
 namespace {
@@ -42,12 +44,18 @@ constexpr double kLagDots = 30.0;
 constexpr double kLeastAfterS = 1.0;
 // Nothing in the code is longer, drawn out a little: 0 has 19.
 constexpr double kLongestCharacterDots = 25.0;
+// Readings that know of the text begin so far before the last final character: about a group.
+constexpr double kTextBeforeDots = 80.0;
 
 }  // namespace
 
 struct Copier::Search {
     explicit Search(const CopierConfig& c)
         : config(c), evidence(kEvidenceFrames), reader(kTrellisFrames) {
+        if (config.text != TextKind::none) {
+            const TrafficOdds& odds = reader.trellis().odds();
+            knowledge.emplace(config.text, CodeTree::standard(), odds.between_words());
+        }
         reset();
     }
 
@@ -55,6 +63,7 @@ struct Copier::Search {
     MarkEvidence evidence;
     ReadAhead reader;
     PathSampler sampler;
+    std::optional<TextKnowledge> knowledge;
     FistTracker fist;
     LevelTracker level;
     bool locked = false;
@@ -208,7 +217,8 @@ struct Copier::Search {
         reader.finish(evidence);
         const TextTrellis& trellis = reader.trellis();
         const std::int64_t oldest = trellis.oldest();
-        const std::vector<SampledPath> paths = sampler.draw(trellis, evidence, oldest, kPaths);
+        const std::vector<SampledPath> paths =
+            sampler.draw(trellis, evidence, oldest, kPaths, known());
         if (!paths.empty()) {
             const auto now = static_cast<double>(trellis.now());
             fist.relearn(paths, static_cast<double>(oldest), now);
@@ -238,10 +248,15 @@ struct Copier::Search {
         return settings;
     }
 
-    [[nodiscard]] std::vector<AgreedCharacter> read(int paths, std::vector<SampledPath>& drawn) {
+    [[nodiscard]] const TextKnowledge* known() const { return knowledge ? &*knowledge : nullptr; }
+
+    [[nodiscard]] std::vector<AgreedCharacter> read(int paths, const TextKnowledge* with,
+                                                    std::vector<SampledPath>& drawn) {
         // The gap before the first open character must be seen: go back over the last final one.
-        const auto stop = static_cast<std::int64_t>(committed - 2.0 * dot_frames());
-        drawn = sampler.draw(reader.trellis(), evidence, stop, paths);
+        const double back = with == nullptr ? 2.0 : kTextBeforeDots;
+        const auto stop = std::max(reader.trellis().oldest(),
+                                   static_cast<std::int64_t>(committed - back * dot_frames()));
+        drawn = sampler.draw(reader.trellis(), evidence, stop, paths, with);
         leave_out_lost(drawn);
         const double since = !record.empty() ? committed + 0.5 * dot_frames() : committed;
         return drawn.empty() ? std::vector<AgreedCharacter>{}
@@ -261,15 +276,21 @@ struct Copier::Search {
     // Makes final what ended before `until`.
     void settle(std::int64_t until, std::vector<Event>& out) {
         std::vector<SampledPath> paths;
-        const std::vector<AgreedCharacter> agreed = read(kPaths, paths);
+        const std::vector<AgreedCharacter> agreed = read(kPaths, known(), paths);
         if (paths.empty()) {
             return;
+        }
+        std::vector<AgreedCharacter> alone;
+        if (knowledge) {
+            std::vector<SampledPath> unaided;
+            alone = read(kPaths, nullptr, unaided);
         }
         for (const AgreedCharacter& character : agreed) {
             if (character.to > static_cast<double>(until)) {
                 break;
             }
-            record.settle(character, static_cast<int>(paths.size()), out);
+            record.settle(character, static_cast<int>(paths.size()), out,
+                          knowledge ? unaided_reading(character, alone) : std::nullopt);
             committed = character.to;
             last_said = evidence.size();
         }
@@ -294,7 +315,7 @@ struct Copier::Search {
     // Shows what was heard since the last final character; may still change.
     void show(std::vector<Event>& out) {
         std::vector<SampledPath> paths;
-        const std::vector<AgreedCharacter> agreed = read(kProvisionalPaths, paths);
+        const std::vector<AgreedCharacter> agreed = read(kProvisionalPaths, known(), paths);
         record.show(agreed, static_cast<int>(paths.size()), out);
     }
 

@@ -17,6 +17,7 @@
 #include <span>
 #include <vector>
 
+#include "dsp/copy/text_knowledge.h"
 #include "dsp/core/events.h"
 #include "dsp/core/result.h"
 #include "dsp/tone/frame.h"
@@ -28,7 +29,8 @@ struct CopierConfig {
     double speed_wpm = 0.0;    // 0: unknown; else 4 to 60, the search stays within a third of it
     double lag_s = 2.0;        // 0.5 to 10; never less than 30 dots
     bool provisional = false;  // also send characters as heard (final = false)
-    double open_mark_below = 0.35;  // 0 to 1; a character less sure than this is printed as "_"
+    TextKind text = TextKind::none;  // what is known of the text
+    double open_mark_below = 0.35;   // 0 to 1; a character less sure than this is printed as "_"
 };
 
 // What is wrong with it, if anything.

@@ -1,30 +1,55 @@
 #include "dsp/copy/path_sampler.h"
 
 #include <algorithm>
+#include <array>
+#include <cmath>
 #include <unordered_map>
+#include <utility>
 
 #include "dsp/copy/path_endings.h"
 
 namespace skedlark::copy {
 namespace {
 
+// With text knowledge: so many readings are drawn for one that is given out, each so far back at a
+// time; where fewer than this share of them still count, they are drawn anew by their weights.
+constexpr int kReadingsPerPath = 2;
+constexpr double kStepDots = 10.0;
+constexpr double kFewEffective = 0.5;
+
+// One reading, drawn backward as far as `at`, and what is to be drawn next.
+struct Reading {
+    enum class Next : std::uint8_t { begin, end_character, leave_idle, stray_back, done };
+    SampledPath path;  // latest character first, its last mark first
+    int hand = 0;
+    Next next = Next::done;
+    std::int64_t at = 0;
+    double log_weight = 0.0;  // by text knowledge
+    TextKnowledge::Following following{};
+};
+
 class Walk {
  public:
-    Walk(const TextTrellis& trellis, std::mt19937& random, std::int64_t stop)
-        : trellis_(trellis), random_(random), stop_(stop) {}
+    Walk(const TextTrellis& trellis, std::mt19937& random, std::int64_t stop,
+         const TextKnowledge* knowledge)
+        : trellis_(trellis), random_(random), stop_(stop), knowledge_(knowledge) {}
 
-    SampledPath run(const Ending& ending, std::int64_t now) {
-        path_.clear();
-        hand_ = ending.hand;
+    Reading start(const Ending& ending, std::int64_t now) {
+        Reading reading;
+        r_ = &reading;
+        r_->hand = ending.hand;
         switch (ending.kind) {
             case Ending::Kind::idle:
-                leave_idle(now);
+                r_->following.add_gap();
+                go_on_with(Reading::Next::leave_idle, now);
                 break;
             case Ending::Kind::stray_mark:
+                r_->following.add_gap();
                 stray_begins(ending.at);
                 break;
             case Ending::Kind::stray_gap:
-                stray_back(ending.at);
+                r_->following.add_gap();
+                go_on_with(Reading::Next::stray_back, ending.at);
                 break;
             case Ending::Kind::mark: {
                 open_character(ending.node, false);
@@ -38,36 +63,71 @@ class Walk {
                 marks_back(ending.at, ending.node);
                 break;
             case Ending::Kind::character_gap:
+                weigh_character(ending.node);
                 open_character(ending.node, true);
                 marks_back(ending.at, ending.node);
                 break;
         }
-        std::reverse(path_.begin(), path_.end());
-        for (SampledCharacter& character : path_) {
-            std::reverse(character.marks.begin(), character.marks.end());
+        return reading;
+    }
+
+    // Draws on until nothing after `until` is open.
+    void go_on(Reading& reading, std::int64_t until) {
+        r_ = &reading;
+        while (r_->next != Reading::Next::done && r_->at > until) {
+            const std::int64_t at = r_->at;
+            switch (std::exchange(r_->next, Reading::Next::done)) {
+                case Reading::Next::begin:
+                    begin(at);
+                    break;
+                case Reading::Next::end_character:
+                    end_character(at);
+                    break;
+                case Reading::Next::leave_idle:
+                    leave_idle(at);
+                    break;
+                case Reading::Next::stray_back:
+                    stray_back(at);
+                    break;
+                case Reading::Next::done:
+                    break;
+            }
         }
-        return std::move(path_);
     }
 
  private:
     double uniform() { return std::generate_canonical<double, 32>(random_); }
 
+    void go_on_with(Reading::Next next, std::int64_t at) {
+        r_->next = next;
+        r_->at = at;
+    }
     void open_character(int node, bool complete) {
-        path_.push_back({node, hand_, GapKind::open, complete, {}});
+        r_->path.push_back({node, r_->hand, GapKind::open, complete, {}});
+        if (knowledge_ == nullptr) return;
+        if (complete) {
+            knowledge_->add(r_->following, node);
+        } else {
+            r_->following.add_unknown();
+        }
     }
     void add_mark(std::int64_t from, std::int64_t to, int node) {
-        path_.back().marks.push_back({from, to, trellis_.tree().by_dash[node]});
+        r_->path.back().marks.push_back({from, to, trellis_.tree().by_dash[node]});
+    }
+    void weigh_character(int node) {
+        if (knowledge_ != nullptr)
+            r_->log_weight += std::log(knowledge_->character_ratio(r_->following, node));
     }
 
     // A mark that completes `node` ends at t: back through the marks of its character.
     void marks_back(std::int64_t t, int node) {
         const CodeTree& tree = trellis_.tree();
         while (true) {
-            const HandTables& tables = trellis_.hand(hand_);
+            const HandTables& tables = trellis_.hand(r_->hand);
             const LengthTable& table = tree.by_dash[node] ? tables.dash : tables.dot;
             const int parent = tree.parent[node];
             const int length = pick_length(table, t, [&](std::int64_t from, int frames) {
-                return trellis_.mark_factor(t, frames) * trellis_.gap_end(from, hand_)[parent];
+                return trellis_.mark_factor(t, frames) * trellis_.gap_end(from, r_->hand)[parent];
             });
             if (length == 0) {
                 // Cannot be: the sum that led here had a term. Keep the character as a stump.
@@ -77,7 +137,7 @@ class Walk {
             add_mark(t - length, t, node);
             t -= length;
             if (parent == 0) {
-                begin(t);
+                go_on_with(Reading::Next::begin, t);
                 return;
             }
             t = over_element_gap(t, parent);
@@ -91,7 +151,7 @@ class Walk {
     // A gap (or the start) before a mark under way from t.
     void after_gap(std::int64_t t, int node) {
         if (node == 0) {
-            begin(t);
+            go_on_with(Reading::Next::begin, t);
             return;
         }
         const std::int64_t mark_end = over_element_gap(t, node);
@@ -102,8 +162,8 @@ class Walk {
 
     std::int64_t over_element_gap(std::int64_t t, int node) {
         const int length =
-            pick_length(trellis_.hand(hand_).element_gap, t, [&](std::int64_t from, int) {
-                return trellis_.gap_factor(from, t) * trellis_.mark_end(from, hand_)[node];
+            pick_length(trellis_.hand(r_->hand).element_gap, t, [&](std::int64_t from, int) {
+                return trellis_.gap_factor(from, t) * trellis_.mark_end(from, r_->hand)[node];
             });
         return length == 0 ? -1 : t - length;
     }
@@ -116,52 +176,87 @@ class Walk {
         choice_.clear();
         for (int h = 0; h < trellis_.hands(); ++h) {
             choice_.add(
-                static_cast<double>(trellis_.begins(t, h) * trellis_.change_odds(h, hand_)));
+                static_cast<double>(trellis_.begins(t, h) * trellis_.change_odds(h, r_->hand)));
         }
         if (!choice_.possible()) {
             return;
         }
-        hand_ = static_cast<int>(choice_.pick(uniform()));
-        const HandTables& tables = trellis_.hand(hand_);
+        r_->hand = static_cast<int>(choice_.pick(uniform()));
+        const HandTables& tables = trellis_.hand(r_->hand);
         const WeightedChoice& before = before_character(t);
         if (!before.possible()) {
             return;
         }
-        const auto pick = static_cast<int>(before.pick(uniform())) - 1;
-        if (pick < 0) {
-            path_.back().before = GapKind::pause;
-            leave_idle(t);
+        const auto characters = tables.character_gap.odds.size();
+        const auto words = tables.word_gap.odds.size();
+        std::size_t pick = pick_before(before, 1 + characters);
+        GapKind& kind = r_->path.back().before;
+        kind = pick == 0 || pick > characters + words ? GapKind::pause
+               : pick > characters                    ? GapKind::word
+                                                      : GapKind::character;
+        if (kind != GapKind::character) {
+            r_->following.add_gap();
+        }
+        if (pick == 0) {
+            go_on_with(Reading::Next::leave_idle, t);
             return;
         }
-        const auto characters = static_cast<int>(tables.character_gap.odds.size());
-        const int words = static_cast<int>(tables.word_gap.odds.size());
-        if (pick >= characters + words) {
-            path_.back().before = GapKind::pause;
-            stray_back(t - trellis_.stray_gaps().first - (pick - characters - words));
-            return;
+        --pick;
+        const LengthTable& lengths = kind == GapKind::pause  ? trellis_.stray_gaps()
+                                     : kind == GapKind::word ? tables.word_gap
+                                                             : tables.character_gap;
+        pick -= kind == GapKind::pause  ? characters + words
+                : kind == GapKind::word ? characters
+                                        : 0;
+        go_on_with(
+            kind == GapKind::pause ? Reading::Next::stray_back : Reading::Next::end_character,
+            t - lengths.first - static_cast<std::int64_t>(pick));
+    }
+
+    // Which entry of before_character(): silence, gaps between characters as far as `words`, the rest
+    // as between words.
+    std::size_t pick_before(const WeightedChoice& before, std::size_t words) {
+        if (knowledge_ == nullptr) {
+            return before.pick(uniform());
         }
-        const bool word = pick >= characters;
-        path_.back().before = word ? GapKind::word : GapKind::character;
-        const int length =
-            word ? tables.word_gap.first + pick - characters : tables.character_gap.first + pick;
-        end_character(t - length);
+        const double gap = knowledge_->gap(r_->following);
+        const double unaided = trellis_.odds().between_words();
+        const double gap_ratio = gap / unaided;
+        const double close_ratio = (1.0 - gap) / (1.0 - unaided);
+        const std::array<std::size_t, 4> ends = {0, 1, words, before.size()};
+        const std::array<double, 3> ratios = {gap_ratio, close_ratio, gap_ratio};
+        std::array<double, 3> weights;
+        double total = 0.0;
+        for (std::size_t i = 0; i < weights.size(); ++i) {
+            weights[i] = ratios[i] * before.between(ends[i], ends[i + 1]);
+            total += weights[i];
+        }
+        r_->log_weight += std::log(total / before.total());
+        double left = uniform() * total;
+        std::size_t part = 0;
+        while (part + 1 < weights.size() && left >= weights[part]) {
+            left -= weights[part++];
+        }
+        return before.pick_between(ends[part], ends[part + 1],
+                                   weights[part] > 0.0 ? left / weights[part] : 0.0);
     }
 
     // What may lie before a character of this hand that begins at t: silence, then gaps by length.
     // Paths that have come together ask the same again and again.
     const WeightedChoice& before_character(std::int64_t t) {
-        const auto [entry, is_new] = before_.try_emplace(t * kMaxHands + hand_);
+        const auto [entry, is_new] = before_.try_emplace(t * kMaxHands + r_->hand);
         WeightedChoice& choice = entry->second;
         if (!is_new) {
             return choice;
         }
-        const HandTables& tables = trellis_.hand(hand_);
+        const HandTables& tables = trellis_.hand(r_->hand);
         const TrafficOdds& odds = trellis_.odds();
-        choice.add(static_cast<double>(trellis_.idle(t, hand_) * odds.start_a_frame));
+        choice.add(static_cast<double>(trellis_.idle(t, r_->hand) * odds.start_a_frame));
         const float from_stray = odds.leave_stray / static_cast<float>(trellis_.hands());
         const auto add_gaps = [&](const LengthTable& table, float share) {
             add_lengths(choice, table, t, [&](std::int64_t from, int) {
-                return share * trellis_.gap_factor(from, t) * trellis_.character_end(from, hand_);
+                return share * trellis_.gap_factor(from, t) *
+                       trellis_.character_end(from, r_->hand);
             });
         };
         add_gaps(tables.character_gap, odds.character_gap());
@@ -176,18 +271,18 @@ class Walk {
     void leave_idle(std::int64_t t) {
         const TrafficOdds& odds = trellis_.odds();
         while (t > stop_ && t - 1 >= trellis_.oldest()) {
-            const float stay = trellis_.idle(t - 1, hand_) * (1.0F - odds.start_a_frame);
-            const float leave = trellis_.character_end(t - 1, hand_) * odds.pause;
+            const float stay = trellis_.idle(t - 1, r_->hand) * (1.0F - odds.start_a_frame);
+            const float leave = trellis_.character_end(t - 1, r_->hand) * odds.pause;
             const float stray = trellis_.stray_mark(t - 1) * odds.pause_stray /
                                 static_cast<float>(trellis_.hands());
             --t;
             const double draw = uniform() * static_cast<double>(stay + leave + stray);
             if (draw < static_cast<double>(leave)) {
-                end_character(t);
+                go_on_with(Reading::Next::end_character, t);
                 return;
             }
             if (draw < static_cast<double>(leave + stray)) {
-                stray_back(t);
+                go_on_with(Reading::Next::stray_back, t);
                 return;
             }
         }
@@ -200,12 +295,19 @@ class Walk {
         }
         const CodeTree& tree = trellis_.tree();
         choice_.clear();
+        double unaided = 0.0;
         for (int n = 0; n < tree.size; ++n) {
-            choice_.add(static_cast<double>(trellis_.mark_end(t, hand_)[n] * tree.end_odds[n]));
+            const auto weight =
+                static_cast<double>(trellis_.mark_end(t, r_->hand)[n] * tree.end_odds[n]);
+            unaided += weight;
+            choice_.add(knowledge_ == nullptr || weight <= 0.0
+                            ? weight
+                            : weight * knowledge_->character_ratio(r_->following, n));
         }
         if (!choice_.possible()) {
             return;
         }
+        r_->log_weight += std::log(choice_.total() / unaided);
         const auto node = static_cast<int>(choice_.pick(uniform()));
         open_character(node, true);
         marks_back(t, node);
@@ -229,11 +331,19 @@ class Walk {
                 static_cast<double>(trellis_.chain_odds(length) * trellis_.stray_mark(t));
             if (uniform() * (gap + on) < gap) {
                 t = before_stray_gap(t);
+                if (t < 0) {
+                    return;
+                }
             }
         }
     }
 
-    void stray_begins(std::int64_t t) { stray_back(before_stray_gap(t)); }
+    void stray_begins(std::int64_t t) {
+        const std::int64_t from = before_stray_gap(t);
+        if (from >= 0) {
+            go_on_with(Reading::Next::stray_back, from);
+        }
+    }
 
     // A gap before a stray mark ends at t. Returns where the stray mark before it ended, or -1
     // where it was silence or a character, which are then followed.
@@ -256,8 +366,8 @@ class Walk {
         }
         auto pick = static_cast<int>(choice_.pick(uniform()));
         if (pick < trellis_.hands()) {
-            hand_ = pick;
-            leave_idle(t);
+            r_->hand = pick;
+            go_on_with(Reading::Next::leave_idle, t);
             return -1;
         }
         pick -= trellis_.hands();
@@ -270,8 +380,8 @@ class Walk {
         for (int h = 0; h < trellis_.hands(); ++h) {
             choice_.add(static_cast<double>(trellis_.character_end(from, h)));
         }
-        hand_ = static_cast<int>(choice_.pick(uniform()));
-        end_character(from);
+        r_->hand = static_cast<int>(choice_.pick(uniform()));
+        go_on_with(Reading::Next::end_character, from);
         return -1;
     }
 
@@ -298,28 +408,87 @@ class Walk {
     const TextTrellis& trellis_;
     std::mt19937& random_;
     std::int64_t stop_;
-    int hand_ = 0;
-    SampledPath path_;
+    const TextKnowledge* knowledge_;
+    Reading* r_ = nullptr;  // the one being drawn
     WeightedChoice choice_;
     std::unordered_map<std::int64_t, WeightedChoice> before_;  // by boundary and hand
 };
 
+SampledPath in_order(SampledPath path) {
+    std::reverse(path.begin(), path.end());
+    for (SampledCharacter& character : path) {
+        std::reverse(character.marks.begin(), character.marks.end());
+    }
+    return path;
+}
+
+// As many readings as wanted, each as often as its weight says, and all of one weight again.
+std::vector<Reading> evened(const std::vector<Reading>& readings, std::size_t wanted,
+                            double uniform) {
+    double most = readings.front().log_weight;
+    for (const Reading& reading : readings) most = std::max(most, reading.log_weight);
+    WeightedChoice choice;
+    for (const Reading& reading : readings) choice.add(std::exp(reading.log_weight - most));
+    std::vector<Reading> out;
+    for (std::size_t i = 0; i < wanted; ++i) {
+        const double at = (static_cast<double>(i) + uniform) / static_cast<double>(wanted);
+        out.push_back(readings[choice.pick(at)]);
+        out.back().log_weight = 0.0;
+    }
+    return out;
+}
+
+// How many readings of one weight would be worth as much as these.
+double effective(const std::vector<Reading>& readings) {
+    double most = readings.front().log_weight;
+    for (const Reading& reading : readings) most = std::max(most, reading.log_weight);
+    double sum = 0.0;
+    double squares = 0.0;
+    for (const Reading& reading : readings) {
+        const double weight = std::exp(reading.log_weight - most);
+        sum += weight;
+        squares += weight * weight;
+    }
+    return sum * sum / squares;
+}
+
 }  // namespace
 
 std::vector<SampledPath> PathSampler::draw(const TextTrellis& trellis, const MarkEvidence& evidence,
-                                           std::int64_t stop, int paths) {
+                                           std::int64_t stop, int paths,
+                                           const TextKnowledge* knowledge) {
     const PathEndings endings(trellis, evidence);
     std::vector<SampledPath> drawn;
     if (!endings.possible()) {
         return drawn;
     }
-    Walk walk(trellis, random_, stop);
-    for (int i = 0; i < paths; ++i) {
+    Walk walk(trellis, random_, stop, knowledge);
+    const auto uniform = [&] { return std::generate_canonical<double, 32>(random_); };
+    const auto start = [&](int i, int count) {
         // Evenly spread draws of the ending: the same shares with less scatter.
-        const double uniform = (i + std::generate_canonical<double, 32>(random_)) / paths;
-        const Ending& ending = endings.pick(uniform);
-        drawn.push_back(walk.run(ending, trellis.now()));
+        return walk.start(endings.pick((i + uniform()) / count), trellis.now());
+    };
+    if (knowledge == nullptr) {
+        for (int i = 0; i < paths; ++i) {
+            Reading reading = start(i, paths);
+            walk.go_on(reading, stop);
+            drawn.push_back(in_order(std::move(reading.path)));
+        }
+        return drawn;
     }
+    const int count = kReadingsPerPath * paths;
+    std::vector<Reading> readings;
+    for (int i = 0; i < count; ++i) readings.push_back(start(i, count));
+    const auto step =
+        std::max<std::int64_t>(1, std::llround(kStepDots * trellis.hand(0).timing.dot.mean_frames));
+    for (std::int64_t until = trellis.now(); until > stop;) {
+        until = std::max(stop, until - step);
+        for (Reading& reading : readings) walk.go_on(reading, until);
+        if (until > stop && effective(readings) < kFewEffective * count)
+            readings = evened(readings, readings.size(), uniform());
+    }
+    for (Reading& reading : evened(readings, static_cast<std::size_t>(paths), uniform()))
+        drawn.push_back(in_order(std::move(reading.path)));
     return drawn;
 }
 

@@ -8,7 +8,8 @@
 // Errors:  none.
 // Threads: one thread per instance.
 // Source:  forward filtering, backward sampling (Scott, J. Amer. Statist. Assoc. 97 (2002)
-//          337-351).
+//          337-351); with text knowledge by sequential importance sampling with resampling (Gordon,
+//          Salmond and Smith, IEE Proc. F 140 (1993) 107-113).
 // Checked: tests/dsp/copy/path_sampler_test.cpp, against posteriors from a plain sum over all cuts.
 #pragma once
 
@@ -16,6 +17,7 @@
 #include <random>
 #include <vector>
 
+#include "dsp/copy/text_knowledge.h"
 #include "dsp/copy/text_trellis.h"
 
 namespace skedlark::copy {
@@ -42,10 +44,12 @@ using SampledPath = std::vector<SampledCharacter>;
 class PathSampler {
  public:
     explicit PathSampler(std::uint32_t seed = 1) : random_(seed) {}
-    // Paths from the trellis' now back to the first boundary at or before `stop`.
+    // Paths from the trellis' now back to the first boundary at or before `stop`. With knowledge of
+    // the text they are drawn by its odds as well; what lies before stop counts without them.
     [[nodiscard]] std::vector<SampledPath> draw(const TextTrellis& trellis,
                                                 const MarkEvidence& evidence, std::int64_t stop,
-                                                int paths);
+                                                int paths,
+                                                const TextKnowledge* knowledge = nullptr);
 
  private:
     std::mt19937 random_;

@@ -4,13 +4,13 @@
 #include <cmath>
 
 #include "dsp/copy/code_tree.h"
+#include "dsp/copy/unaided.h"
 #include "dsp/tone/frame.h"
 
 namespace skedlark::copy {
 namespace {
 
 constexpr double kRecentCharacters = 8.0;
-constexpr double kWordGapShare = 0.5;
 // Below this mean confidence a station counts as unreadable; -16 dB at 20 wpm is about there.
 constexpr double kReadable = 0.5;
 
@@ -56,13 +56,15 @@ void TextRecord::make(const AgreedCharacter& character, bool final, int readings
     out.push_back(event);
 }
 
-void TextRecord::settle(const AgreedCharacter& character, int readings, std::vector<Event>& out) {
+void TextRecord::settle(const AgreedCharacter& character, int readings, std::vector<Event>& out,
+                        const std::optional<std::string>& unaided) {
     recent_ += (sure_of(character.share, readings) - recent_) / kRecentCharacters;
     if (recent_ < kReadable) {
         return;
     }
     std::vector<CharEvent> events;
     make(character, true, readings, {count_ > 0, last_to_}, events);
+    events.back().unaided = unaided;
     for (const CharEvent& event : events) {
         text_ += event.procedure ? "[" + event.text + "]" : event.text;
         sum_ += event.confidence;

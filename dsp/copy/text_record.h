@@ -9,6 +9,7 @@
 // Checked: tests/dsp/copy/text_record_test.cpp
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -25,7 +26,8 @@ class TextRecord {
     // Characters that are final, in order of time; readings: how many paths were drawn. While what
     // is read is too unsure to be of use, nothing is said: a station that is there, but cannot be
     // read.
-    void settle(const AgreedCharacter& character, int readings, std::vector<Event>& out);
+    void settle(const AgreedCharacter& character, int readings, std::vector<Event>& out,
+                const std::optional<std::string>& unaided = std::nullopt);
     // Characters as heard after the last final one.
     void show(const std::vector<AgreedCharacter>& characters, int readings,
               std::vector<Event>& out) const;

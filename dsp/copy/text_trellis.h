@@ -40,6 +40,9 @@ struct TrafficOdds {
     float leave_stray = 0.003F;
     float pause_stray = 0.03F;
     float chain_stray = static_cast<float>(kStrayChainOdds);
+    [[nodiscard]] double between_words() const {
+        return static_cast<double>(word_gap) + static_cast<double>(pause);
+    }
     [[nodiscard]] float character_gap() const { return 1.0F - word_gap - pause - enter_stray; }
 };
 

@@ -36,6 +36,9 @@ struct CharEvent {
     bool final = true;        // false: shown as heard, may still change; a final one replaces it
     double confidence = 0.0;  // posterior, 0 to 1
     std::vector<std::pair<std::string, double>> others;  // next likeliest readings, likeliest first
+    // What was heard alone says here, with its gap between words, where knowledge of the text made
+    // another reading of it; "" where it says nothing.
+    std::optional<std::string> unaided{};
 };
 
 // The pitch jumped (the set was knocked) or moved by more than a few hertz.

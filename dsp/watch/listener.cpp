@@ -40,6 +40,7 @@ Result<Listener> Listener::start(const ListenerConfig& config, const AudioHistor
     copy::CopierConfig copier_config;
     copier_config.tone = config.tone;
     copier_config.speed_wpm = config.speed_wpm;
+    copier_config.text = config.text;
     copier_config.lag_s = config.lag_s;
     copier_config.provisional = config.provisional;
     Result<copy::Copier> copier = copy::Copier::create(copier_config);

@@ -31,7 +31,8 @@ struct ListenerConfig {
     double pitch_hz = 700.0;      // now
     double pitch_error_hz = 2.0;  // standard deviation of that
     double speed_wpm = 0.0;       // 0: unknown
-    double lag_s = 2.0;           // as in CopierConfig
+    copy::TextKind text = copy::TextKind::none;
+    double lag_s = 2.0;  // as in CopierConfig
     bool provisional = false;
     FrameIndex copy_from = 0;  // first work-rate frame that may become text
 };

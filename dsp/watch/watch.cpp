@@ -298,6 +298,7 @@ void Watch::State::take_up(int tone, std::vector<Event>& out) {
     listener_config.pitch_hz = about.event.pitch_hz;
     listener_config.pitch_error_hz = kFinderPitchErrorHz;
     listener_config.speed_wpm = config.speed_wpm;
+    listener_config.text = config.text;
     listener_config.lag_s = config.lag_s;
     listener_config.provisional = config.provisional;
     listener_config.copy_from =

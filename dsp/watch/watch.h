@@ -25,6 +25,7 @@
 #include <string_view>
 #include <vector>
 
+#include "dsp/copy/text_knowledge.h"
 #include "dsp/core/events.h"
 #include "dsp/core/result.h"
 
@@ -46,6 +47,7 @@ struct WatchConfig {
     double span_hz = 150.0;          // to each side of pitch_hz, 10 to 2800
     int tones = 1;                   // copied at once, 0 to 8; 0: tones are only found
     double speed_wpm = 0.0;          // 0: not known; else 4 to 60
+    copy::TextKind text = copy::TextKind::none;  // what is known of the text
     // How long a character may wait for what comes after it before it is final, 0.5 to 10; never
     // less than 30 dots. Later text helps to read a weak or fading one.
     double lag_s = kLiveLagS;

@@ -20,7 +20,8 @@ Result<std::vector<Event>> copy_told_pitch(std::span<const float> audio,
     auto follower = tone::Follower::create(
         {.pitch_hz = *config.told_pitch_hz, .pitch_error_hz = config.told_pitch_error_hz});
     if (!follower) return follower.error();
-    auto copier = copy::Copier::create({.speed_wpm = config.speed_wpm, .lag_s = config.lag_s});
+    auto copier = copy::Copier::create(
+        {.speed_wpm = config.speed_wpm, .lag_s = config.lag_s, .text = config.text});
     if (!copier) return copier.error();
     std::vector<Event> events;
     std::vector<tone::BasebandFrame> frames;
@@ -39,6 +40,7 @@ Result<std::vector<Event>> copy_told_pitch(std::span<const float> audio,
 Result<std::vector<Event>> copy_watch(std::span<const float> audio, const ChainConfig& config) {
     watch::WatchConfig setting;
     setting.speed_wpm = config.speed_wpm;
+    setting.text = config.text;
     setting.lag_s = config.lag_s;
     auto watch = watch::Watch::create(setting);
     if (!watch) return watch.error();

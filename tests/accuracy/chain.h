@@ -24,6 +24,7 @@ struct ChainConfig {
     std::optional<double> told_pitch_hz{};
     double told_pitch_error_hz = 1.0;  // standard deviation
     double speed_wpm = 0.0;            // 0: not told
+    copy::TextKind text = copy::TextKind::none;
     double lag_s = watch::kFileLagS;
 };
 

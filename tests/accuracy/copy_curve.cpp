@@ -1,7 +1,7 @@
 // Error rate of copying against SNR, through the real chain, pitch and speed not told.
 //
-// copy_curve --out FILE [--reliability FILE]: one line a row and SNR. Random five-letter groups;
-// the text search knows nothing of groups. With --told-pitch the tone's first pitch is told
+// copy_curve --out FILE [--reliability FILE]: one line a row and SNR. Random five-letter groups, of
+// which the text search knows nothing; or plain sentences (--send), and with --text it knows. With --told-pitch the tone's first pitch is told
 // (follower and copier alone). Confidence is pooled over the cells where between 2 and 20 % are
 // wrong.
 #include <fmt/format.h>
@@ -24,6 +24,8 @@ struct CurveOptions {
     std::string reliability{};  // CSV file
     bool told_pitch = false;
     bool live = false;
+    std::string sent = "groups";
+    std::string known = "none";
     bool channels = false;  // the channel rows as well
     double step_db = 2.0;
 };
@@ -52,10 +54,14 @@ Cell measure(const CurveOptions& options, const CopyRow& row, double snr_2500hz_
     std::mutex guard;
     cell.scores = over_seeds(options.study, [&](std::uint64_t seed) {
         const synth::SceneConfig config =
-            scene_of(row, snr_2500hz_db, options.study.characters, seed);
+            scene_of(row, snr_2500hz_db, options.study.characters, seed,
+                     options.sent == "plain" ? SentText::plain : SentText::groups);
         const auto scene = synth::make_scene(config);
         if (!scene) give_up(scene.error());
         ChainConfig chain;
+        chain.text = options.known == "plain"    ? copy::TextKind::plain
+                     : options.known == "groups" ? copy::TextKind::groups
+                                                 : copy::TextKind::none;
         if (options.live) chain.lag_s = watch::kLiveLagS;
         if (options.told_pitch) chain.told_pitch_hz = config.beat.pitch_hz;
         const double began_s = thread_cpu_s();
@@ -170,6 +176,12 @@ int main(int argc, char** argv) {
     CLI::App app("Error rate of copying against SNR, nothing told");
     app.add_option("--reliability", options.reliability, "CSV file for the confidence's truth");
     app.add_flag("--live", options.live, "final as early as from a sound card");
+    app.add_option("--send", options.sent, "what is sent: groups or plain")
+        ->check(CLI::IsMember({"groups", "plain"}))
+        ->capture_default_str();
+    app.add_option("--text", options.known, "what the search knows of it: none, groups or plain")
+        ->check(CLI::IsMember({"none", "groups", "plain"}))
+        ->capture_default_str();
     app.add_flag("--told-pitch", options.told_pitch,
                  "tell the first pitch: leaves out the finding");
     app.add_flag("--channels", options.channels, "fading, drift, chirp, static and so on as well");

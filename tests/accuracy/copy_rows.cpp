@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "dsp/synth/random.h"
+#include "dsp/synth/text_makers.h"
 #include "tests/accuracy/study.h"
 
 namespace skedlark::accuracy {
@@ -38,6 +39,16 @@ void neighbour(synth::SceneConfig& scene) {
     scene.neighbours.push_back(other);
 }
 
+std::string text_of(SentText kind, int characters, std::uint64_t seed) {
+    if (kind == SentText::groups)
+        return letter_groups(std::max(1, characters / kGroupWithBlank), seed);
+    synth::Random random(support::seed_for_part(seed, 3));
+    std::string text;
+    while (static_cast<int>(text.size()) < characters)
+        text += (text.empty() ? "" : " ") + synth::plain_text(1, random);
+    return text;
+}
+
 }  // namespace
 
 std::vector<CopyRow> curve_rows() {
@@ -64,11 +75,10 @@ std::vector<CopyRow> channel_rows() {
 }
 
 synth::SceneConfig scene_of(const CopyRow& row, double snr_2500hz_db, int characters,
-                            std::uint64_t seed) {
-    const int groups = std::max(1, characters / kGroupWithBlank);
-    synth::SceneConfig scene =
-        synth::one_text(letter_groups(groups, seed), row.speed_wpm, *synth::fist_by_name(row.fist),
-                        snr_2500hz_db, support::seed_for_part(seed, 1));
+                            std::uint64_t seed, SentText text) {
+    synth::SceneConfig scene = synth::one_text(text_of(text, characters, seed), row.speed_wpm,
+                                               *synth::fist_by_name(row.fist), snr_2500hz_db,
+                                               support::seed_for_part(seed, 1));
     synth::Random random(support::seed_for_part(seed, 2));
     scene.beat.pitch_hz = random.uniform(450.0, 950.0);
     scene.level_dbfs = random.uniform(-40.0, -20.0);

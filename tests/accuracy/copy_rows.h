@@ -30,7 +30,10 @@ struct CopyRow {
 [[nodiscard]] std::vector<CopyRow> curve_rows();
 [[nodiscard]] std::vector<CopyRow> channel_rows();
 
+// What is sent: five-letter groups, or invented plain sentences.
+enum class SentText : std::uint8_t { groups, plain };
+
 [[nodiscard]] synth::SceneConfig scene_of(const CopyRow& row, double snr_2500hz_db, int characters,
-                                          std::uint64_t seed);
+                                          std::uint64_t seed, SentText text = SentText::groups);
 
 }  // namespace skedlark::accuracy

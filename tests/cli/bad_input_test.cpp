@@ -156,6 +156,7 @@ TEST(BadInput, OptionsOutOfRangeNameFieldValueAndRange) {
         {{"copy", "a", "--tones", "0"}, {"--tones", "0", "1 to 8"}},
         {{"copy", "a", "--tones", "1.5"}, {"--tones", "1.5", "whole"}},
         {{"copy", "a", "--wpm", "500"}, {"--wpm", "500", "4 to 60 wpm"}},
+        {{"copy", "a", "--text", "poem"}, {"--text", "poem", "none, groups, plain"}},
         {{"copy", "a", "--width", "3"}, {"--width", "3", "20 to 1000"}},
         {{"copy", "a", "--record-format", "flac"}, {"--record"}},
         {{"copy", "a", "--record", "/tmp", "--record-format", "mp3"}, {"mp3", "flac, wav"}},

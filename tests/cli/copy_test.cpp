@@ -131,6 +131,40 @@ TEST(Copy, ProvisionalCharactersAreMarked) {
     EXPECT_GT(provisional, 5);
 }
 
+// An uneven hand, whose gaps tell little: knowing that it is English must help, and what it changed
+// is told.
+TEST(Copy, KnowledgeOfTheTextHelpsAndIsTold) {
+    const TempFolder folder;
+    const std::string sent =
+        "RELIEF PARTY OF FOUR WILL REACH THE SADDLE HUT BEFORE NIGHT PLEASE SEND DRY WOOD AND OIL";
+    const std::string file =
+        keyed(folder, "a.wav", sent, {"--wpm", "20", "--fist", "poor", "--snr-2500hz", "3"});
+    const auto words_right = [&](const std::vector<nlohmann::json>& events) {
+        const std::string text = " " + events.back()["tones"][0]["text"].get<std::string>() + " ";
+        std::istringstream words(sent);
+        int right = 0;
+        for (std::string word; words >> word;)
+            right += text.find(" " + word + " ") == std::string::npos ? 0 : 1;
+        return right;
+    };
+    const auto changed = [](const auto& events) {
+        int count = 0;
+        for (const auto& event : events_of(events, "char")) {
+            if (!event.contains("unaided")) continue;
+            ++count;
+            EXPECT_TRUE(event["unaided"].is_string());
+        }
+        return count;
+    };
+    const auto alone = json_lines(run_skedlark({"copy", "--json", file}).out);
+    const auto plain = json_lines(run_skedlark({"copy", "--json", "--text", "plain", file}).out);
+    EXPECT_GT(words_right(plain), words_right(alone));
+    EXPECT_EQ(changed(alone), 0);
+    EXPECT_GT(changed(plain), 0);
+    const Ended shown = run_skedlark({"copy", "--text", "plain", file});
+    EXPECT_NE(shown.error.find("by --text: 0:"), std::string::npos) << shown.error;
+}
+
 TEST(Copy, OptionsDecideWhichToneIsCopied) {
     const TempFolder folder;
     const std::string file = keyed(folder, "a.wav", "QVA7 DE QXB2 QXB2 QXB2 QXB2 K",

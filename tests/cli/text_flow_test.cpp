@@ -145,6 +145,15 @@ TEST(TextFlow, UnderlinesDoubtOnATerminalOnly) {
     }
 }
 
+TEST(TextFlow, SlantsWhatTheTextChanged) {
+    Writer writer({.width = 40, .terminal = true});
+    CharEvent changed = writer.next("A", true, kDoubtfulBelow - 0.01);
+    changed.unaided = "ET";
+    writer.flow.add(changed);
+    writer.write("B");
+    EXPECT_EQ(writer.flow.open_lines(), Lines{"\x1b[3m\x1b[4mA\x1b[0mB"});
+}
+
 TEST(TextFlow, LabelsEveryLine) {
     Writer writer({.width = 8, .label = "2: "});
     writer.write("ABC DEF");

@@ -119,6 +119,26 @@ TEST(TextView, PlainOutputHoldsTextOnlyAndSideTheRest) {
     EXPECT_EQ(side.taken(), "-- 0:01 level is low\n-- 1:01 of audio, no keyed tone heard\n");
 }
 
+TEST(TextView, WhatTheTextChangedIsToldAtTheEnd) {
+    Pipe text;
+    Pipe side;
+    Writer keyed;
+    TextView view({}, *text.output, *side.output);
+    auto events = keyed("HUT AND FIRE");
+    const std::vector<std::pair<std::size_t, std::string>> changes = {
+        {0, "S"}, {1, ""}, {4, "A"}, {8, " F"}, {9, "E E"}};
+    // Blanks are events as well: the places are those of the string.
+    for (const auto& [place, unaided] : changes)
+        std::get<CharEvent>(events[place]).unaided = unaided;
+    view.show(events);
+    view.show({SummaryEvent{.seconds = 61.0, .tones = {}}});
+    EXPECT_EQ(text.taken(), "HUT AND FIRE\n");
+    EXPECT_EQ(side.taken(),
+              "-- 1:01 of audio, no keyed tone heard\n"
+              "--   by --text: 0:00 \"H\" for \"S\", 0:00 \"U\" for nothing, 0:00 gap before A,\n"
+              "--   0:00 no gap before F, 0:00 \"I\" for \"E E\"\n");
+}
+
 TEST(TextView, PlainOutputGivesEachWordWhenItsGapIsKnown) {
     Pipe text;
     Writer keyed;

@@ -19,11 +19,12 @@ constexpr int kPaths = 8000;
 struct Searched {
     MarkEvidence evidence{256};
     TextTrellis trellis{CodeTree::standard(), 256};
-    Searched(std::string_view text, double snr_2500hz_db, std::mt19937_64& random) {
+    Searched(std::string_view text, double snr_2500hz_db, std::mt19937_64& random,
+             double silence_s = 0.06) {
         test::Keying keying;
         keying.up(0.04);
         keying.send(text, 60.0);
-        keying.up(0.06);
+        keying.up(silence_s);
         evidence.reset();
         evidence.mix = {0.88, 0.08, 0.02, 0.01, 0.01, 0.0};  // no gain is foreseen
         for (const auto& frame : keying.frames(snr_2500hz_db, random)) {
@@ -169,6 +170,78 @@ TEST(PathSampler, SameSeedSamePaths) {
             EXPECT_EQ(a[i][k].from(), b[i][k].from());
         }
     }
+}
+
+struct Weighed {
+    double draws = 0.0;
+    double weight = 0.0;
+};
+
+// Odds of a reading's text over what it has without knowledge, the end counting as a gap.
+double text_ratio(const SampledPath& path, const TextKnowledge& knowledge, double gap_odds) {
+    TextKnowledge::Following following;
+    following.add_gap();
+    double ratio = 1.0;
+    for (auto c = path.rbegin(); c != path.rend(); ++c) {
+        ratio *= knowledge.character_ratio(following, c->node);
+        knowledge.add(following, c->node);
+        const double gap = knowledge.gap(following);
+        if (c->before == GapKind::character) ratio *= (1.0 - gap) / (1.0 - gap_odds);
+        if (c->before == GapKind::word || c->before == GapKind::pause) {
+            ratio *= gap / gap_odds;
+            following.add_gap();
+        }
+    }
+    return ratio;
+}
+
+// Drawn with text knowledge, readings come as often as those drawn without, each counted by the odds
+// of its whole text. Compared are texts that come often without knowledge, or chance would decide.
+TEST(PathSampler, KnowledgeWeighsReadingsByTheirText) {
+    const std::uint64_t seed = support::test_seed(57);
+    std::mt19937_64 random(seed);
+    const CodeTree& tree = CodeTree::standard();
+    constexpr double kOften = 300.0;
+    int compared = 0;
+    for (int scene = 0; scene < 12; ++scene) {
+        // After so much silence hardly a reading has anything under way; those are left out.
+        const Searched search("ANT", -12.0, random, 0.5);
+        const double gap_odds = search.trellis.odds().between_words();
+        const TextKnowledge knowledge(TextKind::plain, tree, gap_odds);
+        PathSampler sampler(static_cast<std::uint32_t>(seed));
+        const auto add_up = [&](int paths, const TextKnowledge* with,
+                                std::map<std::string, Weighed>& texts) {
+            for (const auto& path : sampler.draw(search.trellis, search.evidence, 0, paths, with)) {
+                if (path.empty() || !path.back().complete) continue;
+                std::string text;
+                for (const SampledCharacter& character : path) {
+                    text += character.before == GapKind::word ? " " : "";
+                    text += tree.reading[character.node].text;
+                }
+                texts[text].draws += 1.0;
+                texts[text].weight += with == nullptr ? text_ratio(path, knowledge, gap_odds) : 1.0;
+            }
+        };
+        std::map<std::string, Weighed> without, with;
+        add_up(30000, nullptr, without);
+        for (int round = 0; round < 10; ++round) add_up(500, &knowledge, with);
+        std::erase_if(without, [&](const auto& text) { return text.second.draws < kOften; });
+        double all_wanted = 0.0;
+        double all_found = 0.0;
+        for (const auto& [text, wanted] : without) {
+            all_wanted += wanted.weight;
+            all_found += with[text].weight;
+        }
+        if (all_found < 1000.0) continue;
+        for (const auto& [text, wanted] : without) {
+            const double share = wanted.weight / all_wanted;
+            if (share < 0.01 || share > 0.99) continue;
+            ++compared;
+            EXPECT_NEAR(with[text].weight / all_found, share, 0.02 + 0.2 * share)
+                << text << " in scene " << scene;
+        }
+    }
+    EXPECT_GE(compared, 2);  // by chance there may be none; seed 57 has some
 }
 
 // Nothing before the first boundary at or before `stop` is listed.
