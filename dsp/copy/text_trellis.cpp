@@ -13,7 +13,7 @@ namespace skedlark::copy {
 namespace {
 
 // Contributions this much under the scale of a boundary are left out.
-constexpr float kNegligible = 1e-12F;
+constexpr float kNegligible = 1e-24F;
 
 SKEDLARK_VECTOR_CLONES
 void add_scaled(float* __restrict sum, const float* __restrict values, float factor) {
