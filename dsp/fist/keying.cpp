@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "dsp/core/log_bessel.h"
+
 namespace skedlark::fist {
 namespace {
 
@@ -20,21 +22,6 @@ constexpr double kChangeCost = 9.0;
 // A tone must stand out of the noise in the fine band by this, in amplitude.
 constexpr double kLeastOverNoise = 1.8;
 constexpr int kSmooth = 2;  // frames to each side
-
-// ln I0(x), x >= 0: Abramowitz and Stegun 9.8.1 and 9.8.2.
-double log_bessel_i0(double x) {
-    if (x < 3.75) {
-        const double t = x / 3.75 * (x / 3.75);
-        return std::log(
-            1.0 + t * (3.5156229 +
-                       t * (3.0899424 +
-                            t * (1.2067492 + t * (0.2659732 + t * (0.0360768 + t * 0.0045813))))));
-    }
-    const double t = 3.75 / x;
-    const double sum =
-        0.39894228 + t * (0.01328592 + t * (0.00225319 + t * (-0.00157565 + t * 0.00916281)));
-    return x - 0.5 * std::log(x) + std::log(sum);
-}
 
 std::vector<float> smoothed_envelope(const FineBaseband& tone) {
     std::vector<float> out(tone.z.size());

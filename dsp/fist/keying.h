@@ -7,7 +7,7 @@
 // Errors:  none.
 // Threads: pure.
 // Source:  two-state Viterbi search on the Rician against the Rayleigh likelihood of each
-//          millisecond (Rabiner, Proc. IEEE 77, 1989); I0 by Abramowitz and Stegun 9.8.1, 9.8.2.
+//          millisecond (Rabiner, Proc. IEEE 77, 1989).
 // Checked: tests/dsp/fist/keying_test.cpp
 #pragma once
 

@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <array>
-#include <boost/math/special_functions/bessel.hpp>
 #include <cmath>
 #include <complex>
 #include <iterator>
 #include <numbers>
 
+#include "dsp/core/log_bessel.h"
 #include "dsp/core/units.h"
 
 namespace skedlark::tone {
@@ -40,32 +40,8 @@ struct Look {
 
 double place_hz(int place) { return (place - kPitches / 2) * kPitchStepHz; }
 
-// Logarithm of I0, from a table: linear between its points it is good to 1e-5.
-class LogBesselI0 {
- public:
-    LogBesselI0() {
-        values_.reserve(kPoints);
-        for (int k = 0; k < kPoints; ++k)
-            values_.push_back(std::log(boost::math::cyl_bessel_i(0, k / kPerUnit)));
-    }
-    [[nodiscard]] double operator()(double x) const {
-        const double place = x * kPerUnit;
-        if (!(place < kPoints - 1)) return x - 0.5 * std::log(2.0 * std::numbers::pi * x);
-        const auto k = static_cast<std::size_t>(place);
-        return values_[k] + (place - static_cast<double>(k)) * (values_[k + 1] - values_[k]);
-    }
-
- private:
-    static constexpr double kPerUnit = 128.0;
-    static constexpr int kPoints = 100 * 128;
-    std::vector<double> values_;
-};
-
 // Logarithm of exp(-a) I0(2 sqrt(a p)).
-double log_ratio(double a, double p) {
-    static const LogBesselI0 log_bessel_i0;
-    return log_bessel_i0(2.0 * std::sqrt(a * p)) - a;
-}
+double log_ratio(double a, double p) { return log_bessel_i0(2.0 * std::sqrt(a * p)) - a; }
 
 std::vector<Look> take_looks(const GlideAudio& audio, const GlideTrack& track) {
     std::vector<Look> looks;
