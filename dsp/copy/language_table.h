@@ -4,7 +4,7 @@
 // Units:   odds; for each context those of all 28 symbols add to 1.
 // Shape:   symbols: 0 a gap between words, 1 to 26 the letters, 27 any figure; kUnknown as context
 //          says nothing is known there or beyond.
-// Errors:  none; counts that cannot be read are a defect and end the program.
+// Errors:  none; the counts are built in, and their form is asserted.
 // Threads: immutable after construction.
 // Source:  counts of the Debian Administrator's Handbook (package debian-handbook), made by
 //          scripts/count_language; smoothed by Witten and Bell, IEEE Trans. Inf. Theory 37 (1991)

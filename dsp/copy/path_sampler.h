@@ -17,29 +17,11 @@
 #include <random>
 #include <vector>
 
+#include "dsp/copy/sampled_path.h"
 #include "dsp/copy/text_knowledge.h"
 #include "dsp/copy/text_trellis.h"
 
 namespace skedlark::copy {
-
-enum class GapKind : std::uint8_t { character, word, pause, open };  // open: cut off by `stop`
-
-struct SampledMark {
-    std::int64_t from = 0, to = 0;
-    bool dash = false;
-};
-
-struct SampledCharacter {
-    int node = 0;
-    int hand = 0;
-    GapKind before = GapKind::open;
-    bool complete = false;  // false: still under way at now
-    std::vector<SampledMark> marks;
-    [[nodiscard]] std::int64_t from() const { return marks.front().from; }
-    [[nodiscard]] std::int64_t to() const { return marks.back().to; }
-};
-
-using SampledPath = std::vector<SampledCharacter>;
 
 class PathSampler {
  public:

@@ -12,14 +12,12 @@
 #pragma once
 
 #include <array>
-#include <cstdint>
 
 #include "dsp/copy/code_tree.h"
 #include "dsp/copy/language_table.h"
+#include "dsp/copy/text_kind.h"
 
 namespace skedlark::copy {
-
-enum class TextKind : std::uint8_t { none, groups, plain };
 
 class TextKnowledge {
  public:

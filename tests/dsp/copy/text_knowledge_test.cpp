@@ -81,6 +81,13 @@ TEST(TextKnowledge, GroupsHaveFive) {
     EXPECT_DOUBLE_EQ(ratio(" 12345", "A"), ratio(" 12345", "5"));
 }
 
+TEST(TextKind, HasItsName) {
+    EXPECT_EQ(text_kind("none"), TextKind::none);
+    EXPECT_EQ(text_kind("groups"), TextKind::groups);
+    EXPECT_EQ(text_kind("plain"), TextKind::plain);
+    EXPECT_EQ(text_kind("verse"), TextKind::none);
+}
+
 TEST(TextKnowledge, PlainTextIsEnglish) {
     const TextKnowledge knowledge(TextKind::plain, CodeTree::standard(), kGapOdds);
     const auto ratio = [&](std::string_view next, std::string_view c) {
