@@ -2,6 +2,8 @@
 #include <memory>
 
 #include "cli/options.h"
+#include "cli/status_line.h"
+#include "cli/terminal.h"
 #include "cli/text_view.h"
 #include "cli/watching.h"
 
@@ -119,20 +121,18 @@ class TextCopy final : public Printer {
             copied_ = copied_ || is_copied_text(event);
         }
         view_->set_width(width());
-        clear_side_status();
+        side_status_.clear();
         view_->show(events);
     }
     void show_status(const std::string& status) override {
         if (terminal_.can_redraw) {
             view_->set_status(status);
-        } else if (side_terminal_.can_redraw && !terminal_.is_terminal) {
-            side_.write("\r" + status + "\x1b[K");
-            side_.flush();
-            side_status_ = true;
+        } else {
+            side_status_.show(status);
         }
     }
     void end() override {
-        clear_side_status();
+        side_status_.clear();
         view_->finish();
         view_.reset();
     }
@@ -143,31 +143,22 @@ class TextCopy final : public Printer {
     [[nodiscard]] int width() const {
         return options_.width > 0 ? options_.width : terminal_at(1).width;
     }
-    void clear_side_status() {
-        if (side_status_) {
-            side_.write("\r\x1b[K");
-            side_.flush();
-            side_status_ = false;
-        }
-    }
 
     CopyOptions options_;
     Terminal terminal_;
     Terminal side_terminal_;
     Output out_{1};
     Output side_{2};
+    StatusLine side_status_{side_, side_terminal_.can_redraw && !terminal_.is_terminal};
     std::optional<TextView> view_;
     bool first_ = true;
-    bool side_status_ = false;
     bool copied_ = false;
 };
 
 ExitStatus run_copy(CopyOptions options) {
     WatchingOptions& watching = options.watching;
     watching.verb = "copy";
-    watching.watch.text = options.text == "groups"  ? copy::TextKind::groups
-                          : options.text == "plain" ? copy::TextKind::plain
-                                                    : copy::TextKind::none;
+    watching.watch.text = copy::text_kind(options.text);
     if (options.pitch_hz > 0.0) {
         watching.watch.pitch_hz = options.pitch_hz;
     }
@@ -200,7 +191,7 @@ void add_copy(CLI::App& program, Run& chosen) {
     verb->add_option("--text", options->text, "What is known of the text; guides what is in doubt")
         ->type_name("none|groups|plain")
         ->capture_default_str()
-        ->check(one_of({"none", "groups", "plain"}));
+        ->check(one_of({copy::kTextKinds.begin(), copy::kTextKinds.end()}));
     CLI::Option* record = verb->add_option("--record", options->watching.record.folder,
                                            "Also write what is heard to files in this folder")
                               ->type_name("DIR");

@@ -5,6 +5,8 @@
 #include <memory>
 
 #include "cli/options.h"
+#include "cli/status_line.h"
+#include "cli/terminal.h"
 #include "cli/text_view.h"
 #include "cli/watching.h"
 
@@ -34,7 +36,7 @@ std::string shown_odds(double odds) {
 
 class FindPrinter final : public Printer {
  public:
-    explicit FindPrinter(bool json) : json_(json), side_terminal_(terminal_at(2)) {}
+    explicit FindPrinter(bool json) : json_(json) {}
 
     void begin(const InputLine& input, bool several) override {
         start_ = input.utc;
@@ -47,7 +49,7 @@ class FindPrinter final : public Printer {
         out_.flush();
     }
     void show(const std::vector<Event>& events) override {
-        clear_status();
+        status_.clear();
         for (const Event& event : events) {
             if (const auto* tone = std::get_if<ToneEvent>(&event)) {
                 show_tone(*tone);
@@ -62,14 +64,8 @@ class FindPrinter final : public Printer {
         side_.flush();
         out_.flush();
     }
-    void show_status(const std::string& status) override {
-        if (side_terminal_.can_redraw) {
-            side_.write("\r" + status + "\x1b[K");
-            side_.flush();
-            status_ = true;
-        }
-    }
-    void end() override { clear_status(); }
+    void show_status(const std::string& status) override { status_.show(status); }
+    void end() override { status_.clear(); }
     [[nodiscard]] bool answer() const override { return !tones_.empty(); }
     [[nodiscard]] Output& output() override { return out_; }
 
@@ -104,21 +100,13 @@ class FindPrinter final : public Printer {
         side_.write(fmt::format("-- {} of audio, {} tone{} found, {} keyed\n", clock_text(seconds),
                                 tones_.size(), tones_.size() == 1 ? "" : "s", keyed));
     }
-    void clear_status() {
-        if (status_) {
-            side_.write("\r\x1b[K");
-            side_.flush();
-            status_ = false;
-        }
-    }
 
     bool json_;
-    Terminal side_terminal_;
     Output out_{1};
     Output side_{2};
+    StatusLine status_{side_, terminal_at(2).can_redraw};
     std::optional<UtcTime> start_;
     std::map<int, ToneEvent> tones_;
-    bool status_ = false;
 };
 
 struct FindOptions {

@@ -11,14 +11,16 @@
 #include "cli/output.h"
 #include "cli/pressed_marks.h"
 #include "cli/progress.h"
+#include "cli/status_line.h"
 #include "cli/stop_signal.h"
+#include "cli/sweep_log.h"
+#include "cli/sweep_map.h"
 #include "cli/sweep_options.h"
 #include "cli/sweep_view.h"
 #include "cli/terminal.h"
 #include "cli/text_view.h"
 #include "cli/zero_in_guide.h"
 #include "dsp/core/text_file.h"
-#include "dsp/dial/map_file.h"
 #include "dsp/dial/receiver_file.h"
 
 namespace skedlark::cli {
@@ -47,11 +49,7 @@ constexpr const char* kExample =
 constexpr std::size_t kBlockFrames = 1600;
 constexpr std::size_t kLiveBlockFrames = 400;  // a key is noticed within 50 ms
 constexpr double kReadyS = 5.0;                // to put a hand to the dial before a live sweep
-constexpr double kWindowS = 600.0;
-// Advised: slower is hard to keep even, faster too short to be heard.
-constexpr double kSlowestHzPerS = 250.0;
-constexpr double kFastestHzPerS = 5000.0;
-constexpr double kCallIsSure = 0.9;  // an expected call: no need to listen on for it
+constexpr double kCallIsSure = 0.9;            // an expected call: no need to listen on for it
 
 double seconds_of(FrameIndex frames) { return static_cast<double>(frames) / kWorkRateHz; }
 
@@ -62,7 +60,7 @@ class SweepRun {
     ExitStatus run() {
         ExitStatus status = kAnswerNo;
         if (const Status done = work(status); !done) {
-            clear_status();
+            status_.clear();
             print_error("sweep", done.error().message);
             status = exit_status(done.error().code);
             if (log_) log_->end(done.error().message, recorded_files(input_.recorder.get()));
@@ -87,8 +85,9 @@ class SweepRun {
         if (options_.expect_mhz) {
             const auto setting = dial->setting(*options_.expect_mhz);
             if (!setting) return setting.error();
-            setting_ = *setting;
-            if (const Status ready = prepare_map(); !ready) return ready;
+            auto map = SweepMap::open(options_, *dial_, *setting);
+            if (!map) return map.error();
+            map_.emplace(*std::move(map));
         }
         auto input =
             open_input(options_.input, options_.input.live ? "" : options_.input.files.front(),
@@ -101,24 +100,6 @@ class SweepRun {
         log_ =
             WatchLog::open(logging, "sweep", options_.input, input_.line, options_.record.folder);
         return listen(status);
-    }
-
-    Status prepare_map() {
-        const auto chance = chance_of(dial_->receiver(), options_.expected);
-        if (!chance) return chance.error();
-        chance_.emplace(*chance);
-        if (!options_.map.empty()) {
-            auto old = dial::read_map(options_.map, *dial_, setting_->mhz);
-            if (old) {
-                map_.emplace(*std::move(old));
-                return Done{};
-            }
-            if (old.error().code != ErrorCode::not_found) return old.error();
-        }
-        auto fresh = dial::PlaceMap::create(*dial_, *setting_);
-        if (!fresh) return fresh.error();
-        map_.emplace(*std::move(fresh));
-        return Done{};
     }
 
     Status prepare_sweep(const dial::Receiver& receiver) {
@@ -147,7 +128,7 @@ class SweepRun {
             return std::nullopt;
         }
         if (!read->lost_reason.empty()) {
-            clear_status();
+            status_.clear();
             side_.write(fmt::format("-- audio lost at {}: {}\n", clock_text(seconds_of(heard_)),
                                     read->lost_reason));
             side_.flush();
@@ -178,8 +159,8 @@ class SweepRun {
             const auto read = read_block(block, lost);
             if (!read) break;
             let_go_ += static_cast<FrameIndex>(read->size());
-            show_status(fmt::format("starts in {:.0f} s",
-                                    std::ceil(std::max(0.0, kReadyS - seconds_of(let_go_)))));
+            status_.show(fmt::format("starts in {:.0f} s",
+                                     std::ceil(std::max(0.0, kReadyS - seconds_of(let_go_)))));
         }
         return Done{};
     }
@@ -193,7 +174,7 @@ class SweepRun {
         const bool whole = pressed_ ? pressed_->done() : seconds_of(heard_) >= whole_s() - 0.5;
         sweep_->finish();
         tell_new();
-        clear_status();
+        status_.clear();
         if (motion_ || !pressed_) {
             if (const Status told = conclude(status); !told) return told;
             if (ended_ && !options_.no_zero_in && go_back_ && !stop_signal_seen()) {
@@ -229,7 +210,7 @@ class SweepRun {
             if (!key) break;
             if (*key == 'q' || *key == 'Q') return false;
             if (!pressed_ || !pressed_->press(*key, seconds_of(heard_))) continue;
-            if (!side_terminal_.can_redraw) {
+            if (!status_.can_redraw()) {
                 side_.write(pressed_->prompt() + "\n");
                 side_.flush();
             }
@@ -245,12 +226,12 @@ class SweepRun {
     void prompt(Progress& progress) {
         const double now_s = seconds_of(heard_);
         if (pressed_) {
-            show_status(pressed_->prompt());
+            status_.show(pressed_->prompt());
             return;
         }
         if (!options_.input.live) {
             if (const auto line = progress.line(now_s, whole_s(), Progress::Clock::now()))
-                show_status(*line);
+                status_.show(*line);
             return;
         }
         const double div = motion_->at(std::min(now_s, whole_s())).div;
@@ -261,8 +242,8 @@ class SweepRun {
             where = fmt::format("{} {:.2f}   {}", rests ? "rest at" : "turn on to",
                                 rests ? div : motion_->at(now_s + options_.move_s).div, clock);
         }
-        if (side_terminal_.can_redraw) {
-            show_status(where);
+        if (status_.can_redraw()) {
+            status_.show(where);
         } else if (options_.step_div ? std::abs(div - last_prompt_) > 1e-9
                                      : std::floor(div) != std::floor(last_prompt_)) {
             side_.write(where + "\n");
@@ -274,7 +255,7 @@ class SweepRun {
     void tell_new() {
         const auto& stations = sweep_->stations();
         if (stations.size() == told_) return;
-        clear_status();
+        status_.clear();
         if (told_ == 0 && !options_.json) out_.write(sweep_heading());
         for (; told_ < stations.size(); ++told_)
             out_.write(options_.json ? station_json(stations[told_])
@@ -289,14 +270,13 @@ class SweepRun {
         told.to_div = motion_->at(std::min(told.seconds, whole_s())).div;
         told.stations = sweep_->stations();
         if (map_) {
-            if (const Status heard = sweep_->update(*map_, *chance_, told.seconds); !heard)
-                return heard;
-            told.map = &*map_;
-            const auto next = next_stretch();
+            if (const Status heard = map_->update(*sweep_, told.seconds); !heard) return heard;
+            told.map = &map_->map();
+            const auto next = map_->next_stretch();
             if (!next) return next.error();
             told.next = *next;
         }
-        told.go_back = likeliest(told.stations);
+        told.go_back = watch::station_to_go_back_to(told.stations, told.map);
         if (told.go_back != nullptr) {
             status = kDone;
             go_back_ = *told.go_back;
@@ -307,44 +287,8 @@ class SweepRun {
         if (!options_.json) side_.write(sweep_text(told, dial_->receiver().audio.pitch_hz));
         side_.flush();
         out_.flush();
-        note_in_log(told);
-        return keep_map();
-    }
-
-    [[nodiscard]] Result<std::optional<dial::Stretch>> next_stretch() const {
-        const double run_on = dial::run_on_div(dial_->receiver().audio, setting_->khz_per_div);
-        const double fastest = 0.06 * kFastestHzPerS / setting_->khz_per_div;
-        const double slowest =
-            std::clamp(0.06 * kSlowestHzPerS / setting_->khz_per_div, 0.01, 29.0);
-        return dial::next_stretch(
-            *map_, *chance_,
-            {.window_s = kWindowS,
-             .run_on_div = run_on,
-             .slowest_div_per_min = slowest,
-             .fastest_div_per_min = std::clamp(fastest, 1.1 * slowest, 33.0)});
-    }
-
-    Status keep_map() {
-        if (!map_ || options_.map.empty()) return Done{};
-        return dial::write_map(options_.map, *map_);
-    }
-
-    // The expected call, or where the map says most, or the strongest; steady carriers and other calls
-    // are not gone back to.
-    [[nodiscard]] const watch::SweepStation* likeliest(
-        const std::vector<watch::SweepStation>& stations) const {
-        const watch::SweepStation* best = nullptr;
-        double most = 0.0;
-        for (const watch::SweepStation& one : stations) {
-            if (one.broadcast || !one.keyed.value_or(true) || one.other_call) continue;
-            const double worth = one.expected_call ? 1e30 * one.expected_call->confidence
-                                 : map_ ? map_->chance_between(one.low95_div, one.high95_div)
-                                        : power_from_db(one.snr_2500hz_db);
-            if (best != nullptr && worth <= most) continue;
-            best = &one;
-            most = worth;
-        }
-        return best;
+        if (log_) note_sweep(*log_, told);
+        return map_ ? map_->keep() : Done{};
     }
 
     // What follows the sweep is the way back to the station.
@@ -362,10 +306,10 @@ class SweepRun {
             heard_ += static_cast<FrameIndex>(read->size());
             const std::string json = guide->take_json();
             if (options_.json) out_.write(json);
-            show_status(guide->line());
+            status_.show(guide->line());
             if (guide->held() && !said_held) {
                 said_held = true;
-                clear_status();
+                status_.clear();
                 side_.write(fmt::format("-- held at {:.0f} Hz\n", guide->held_pitch_hz()));
                 side_.flush();
             }
@@ -373,7 +317,7 @@ class SweepRun {
             if (called || (guide->held() && options_.sweep.calls.empty())) break;
             if (out_.failure()) break;
         }
-        clear_status();
+        status_.clear();
         return take_call(*guide);
     }
 
@@ -383,37 +327,14 @@ class SweepRun {
                                 100.0 * guide.call()->confidence));
         side_.flush();
         if (!map_) return Done{};
-        if (const Status raised =
-                sweep_->raise(*map_, *chance_, *go_back_, *guide.call(), guide.seconds());
+        if (const Status raised = map_->raise(*sweep_, *go_back_, *guide.call(), guide.seconds());
             !raised)
             return raised;
-        const auto place = map_->place();
+        const auto place = map_->map().place();
         side_.write(fmt::format("   likeliest at {:.2f}, with 95 % from {:.2f} to {:.2f}\n",
                                 place.likeliest_div, place.low_div, place.high_div));
         side_.flush();
-        return keep_map();
-    }
-
-    void note_in_log(const SweepTold& told) {
-        if (!log_) return;
-        int number = 0;
-        log_->add(log::Measurement{"sweep_from_div", told.from_div});
-        log_->add(log::Measurement{"sweep_to_div", told.to_div});
-        for (const watch::SweepStation& one : told.stations) {
-            log::HeardStation heard;
-            heard.tone = ++number;
-            heard.pitch_hz = one.stop_pitch_hz.value_or(log::kNotMeasured);
-            heard.keyed = one.keyed;
-            heard.snr_2500hz_db = one.snr_2500hz_db;
-            heard.false_alarm_odds = one.false_alarm_odds;
-            heard.text = one.text;
-            log_->add(heard);
-            log_->add(log::Measurement{fmt::format("station_{}_div", number), one.div,
-                                       one.high95_div - one.div});
-            log_->add(log::Measurement{fmt::format("station_{}_mhz", number), one.mhz});
-        }
-        if (map_) log_->add(log::Measurement{"chance_so_far", map_->chance_so_far()});
-        log_->reach(told.seconds);
+        return map_->keep();
     }
 
     // The marks of a live sweep stand beside its recording, so that it can be searched anew.
@@ -450,27 +371,12 @@ class SweepRun {
         return Done{};
     }
 
-    void show_status(const std::string& line) {
-        if (!side_terminal_.can_redraw) return;
-        side_.write("\r" + line + "\x1b[K");
-        side_.flush();
-        status_ = true;
-    }
-    void clear_status() {
-        if (!status_) return;
-        side_.write("\r\x1b[K");
-        side_.flush();
-        status_ = false;
-    }
-
     const SweepOptions& options_;
-    Terminal side_terminal_ = terminal_at(2);
     Output out_{1};
     Output side_{2};
+    StatusLine status_{side_, terminal_at(2).can_redraw};
     std::optional<dial::Dial> dial_;
-    std::optional<dial::Setting> setting_;
-    std::optional<dial::ChanceByRate> chance_;
-    std::optional<dial::PlaceMap> map_;
+    std::optional<SweepMap> map_;  // none where no station is expected
     OpenInput input_;
     std::optional<dial::Motion> motion_;  // as far as it is known
     std::optional<PressedMarks> pressed_;
@@ -482,7 +388,6 @@ class SweepRun {
     Status ended_ = Done{};
     std::size_t told_ = 0;
     double last_prompt_ = 1e300;
-    bool status_ = false;
 };
 
 }  // namespace

@@ -290,4 +290,21 @@ Status Sweep::raise(dial::PlaceMap& map, const dial::ChanceByRate& chance,
     return map.heard(pass, chance);
 }
 
+const SweepStation* station_to_go_back_to(const std::vector<SweepStation>& stations,
+                                          const dial::PlaceMap* map) {
+    constexpr double kAnExpectedCall = 1e30;  // above any chance or power
+    const SweepStation* best = nullptr;
+    double most = 0.0;
+    for (const SweepStation& one : stations) {
+        if (one.broadcast || !one.keyed.value_or(true) || one.other_call) continue;
+        const double worth = one.expected_call ? kAnExpectedCall * one.expected_call->confidence
+                             : map != nullptr  ? map->chance_between(one.low95_div, one.high95_div)
+                                               : power_from_db(one.snr_2500hz_db);
+        if (best != nullptr && worth <= most) continue;
+        best = &one;
+        most = worth;
+    }
+    return best;
+}
+
 }  // namespace skedlark::watch

@@ -55,6 +55,11 @@ struct SweepStation {
     std::optional<CallHeard> expected_call{}, other_call{};
 };
 
+// The one to turn back to: an expected call, or where the map says most (map may be null), or the
+// strongest. Steady carriers, broadcasts and other calls never; null where none is left.
+[[nodiscard]] const SweepStation* station_to_go_back_to(const std::vector<SweepStation>& stations,
+                                                        const dial::PlaceMap* map);
+
 class Sweep {
  public:
     [[nodiscard]] static Result<Sweep> create(const dial::Dial& dial, const dial::Motion& motion,

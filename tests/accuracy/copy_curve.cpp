@@ -59,9 +59,7 @@ Cell measure(const CurveOptions& options, const CopyRow& row, double snr_2500hz_
         const auto scene = synth::make_scene(config);
         if (!scene) give_up(scene.error());
         ChainConfig chain;
-        chain.text = options.known == "plain"    ? copy::TextKind::plain
-                     : options.known == "groups" ? copy::TextKind::groups
-                                                 : copy::TextKind::none;
+        chain.text = copy::text_kind(options.known);
         if (options.live) chain.lag_s = watch::kLiveLagS;
         if (options.told_pitch) chain.told_pitch_hz = config.beat.pitch_hz;
         const double began_s = thread_cpu_s();
@@ -180,7 +178,8 @@ int main(int argc, char** argv) {
         ->check(CLI::IsMember({"groups", "plain"}))
         ->capture_default_str();
     app.add_option("--text", options.known, "what the search knows of it: none, groups or plain")
-        ->check(CLI::IsMember({"none", "groups", "plain"}))
+        ->check(CLI::IsMember(
+            std::vector<std::string>(copy::kTextKinds.begin(), copy::kTextKinds.end())))
         ->capture_default_str();
     app.add_flag("--told-pitch", options.told_pitch,
                  "tell the first pitch: leaves out the finding");

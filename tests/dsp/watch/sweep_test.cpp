@@ -187,6 +187,33 @@ TEST(Sweep, StopsAreHeardAsTheyAre) {
     EXPECT_EQ(map.passes(), 3);
 }
 
+TEST(Sweep, TheStationToGoBackTo) {
+    std::vector<SweepStation> stations(4);
+    for (SweepStation& one : stations) one.keyed = true;
+    stations[0].broadcast = true;
+    stations[0].snr_2500hz_db = 40.0;
+    stations[1].keyed = false;
+    stations[1].snr_2500hz_db = 30.0;
+    stations[2].other_call = CallHeard{"QVB", 0.99};
+    stations[2].snr_2500hz_db = 20.0;
+    EXPECT_EQ(station_to_go_back_to({stations[0], stations[1], stations[2]}, nullptr), nullptr);
+    stations.emplace_back();  // keyed or not is not known
+    stations[3].snr_2500hz_db = -10.0;
+    stations[4].snr_2500hz_db = -8.0;
+    EXPECT_EQ(station_to_go_back_to(stations, nullptr), &stations[4]);
+    stations[3].expected_call = CallHeard{"QVA", 0.6};
+    EXPECT_EQ(station_to_go_back_to(stations, nullptr), &stations[3]);
+    // Where the map says most, level counts for nothing.
+    stations[3].expected_call.reset();
+    const auto dial = band_2();
+    const auto map = *dial::PlaceMap::create(dial, *dial.setting(dial.mhz_at(50.5)));
+    stations[3].low95_div = 50.4;
+    stations[3].high95_div = 50.6;
+    stations[4].low95_div = 70.4;
+    stations[4].high95_div = 70.6;
+    EXPECT_EQ(station_to_go_back_to(stations, &map), &stations[3]);
+}
+
 TEST(Sweep, PacesAndPlacesThatCannotBe) {
     const auto dial = band_2();
     const auto fails = [&](double from, double to, double seconds, const std::string& message) {
