@@ -34,10 +34,16 @@ constexpr const char* kExample =
     "that changed is listed at the end, and is \"unaided\" in --json: it can be wrong, above all "
     "in\n"
     "names and calls.\n"
+    "--call QVA finds that call where it is sent two or three times, some 4 dB below\n"
+    "what can be read. It says only that the call was sent, not what else was.\n"
     "A live watch is kept in the log (skedlark log).\n"
-    "Exit status: 0 text was copied; 1 none was; 2 cannot read an input; 3 cut short from outside.";
+    "Exit status: 0 text was copied or a call found; 1 none was; 2 cannot read an input; 3 cut "
+    "short from outside.";
 
 bool is_copied_text(const Event& event) {
+    if (std::holds_alternative<CallEvent>(event)) {
+        return true;
+    }
     const auto* character = std::get_if<CharEvent>(&event);
     return character != nullptr && character->final && character->text != " " &&
            character->text != "_";
@@ -192,6 +198,10 @@ void add_copy(CLI::App& program, Run& chosen) {
         ->type_name("none|groups|plain")
         ->capture_default_str()
         ->check(one_of({copy::kTextKinds.begin(), copy::kTextKinds.end()}));
+    verb->add_option("--call", options->watching.watch.calls,
+                     "An expected call; found far below what can be read; repeatable")
+        ->type_name("CALL")
+        ->allow_extra_args(false);
     CLI::Option* record = verb->add_option("--record", options->watching.record.folder,
                                            "Also write what is heard to files in this folder")
                               ->type_name("DIR");

@@ -82,6 +82,15 @@ Json object(const PitchMovedEvent& e) {
             {"to_hz", hertz(e.to_hz)}};
 }
 
+Json object(const CallEvent& e) {
+    return {{"event", "call"},
+            {"tone", e.tone},
+            {"at_s", seconds(e.at_frame)},
+            {"call", e.call},
+            {"log_odds", number(e.log_odds, 1)},
+            {"speed_wpm", number(e.speed_wpm, 1)}};
+}
+
 Json object(const SendingEvent& e) {
     return {{"event", "sending"}, {"from_s", seconds(e.from_frame)}, {"to_s", seconds(e.to_frame)}};
 }

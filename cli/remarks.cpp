@@ -42,6 +42,10 @@ struct Remark {
         return fmt::format("-- {} tone {}: pitch moved from {} to {}", at(e.at_frame), e.tone,
                            shown(e.from_hz, " Hz", 1), shown(e.to_hz, " Hz", 1));
     }
+    std::string operator()(const CallEvent& e) const {
+        return fmt::format("-- {} tone {}: {} was sent, about {:.0f} wpm", at(e.at_frame), e.tone,
+                           e.call, e.speed_wpm);
+    }
     std::string operator()(const SendingEvent& e) const {
         return fmt::format("-- {} own sending until {}", at(e.from_frame), at(e.to_frame));
     }

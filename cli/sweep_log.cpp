@@ -28,8 +28,7 @@ void note_sweep(WatchLog& log, const SweepTold& told) {
                                  one.high95_div - one.div});
         log.add(log::Measurement{fmt::format("station_{}_mhz", number), one.mhz});
     }
-    if (told.map != nullptr)
-        log.add(log::Measurement{"chance_so_far", told.map->chance_so_far()});
+    if (told.map != nullptr) log.add(log::Measurement{"chance_so_far", told.map->chance_so_far()});
     log.reach(told.seconds);
 }
 

@@ -7,7 +7,8 @@
 namespace skedlark::copy {
 
 template <typename Weight>
-void BackwardWalk::add_lengths(WeightedChoice& choice, const LengthTable& table, std::int64_t t, const Weight& weight) const {
+void BackwardWalk::add_lengths(WeightedChoice& choice, const LengthTable& table, std::int64_t t,
+                               const Weight& weight) const {
     for (std::size_t i = 0; i < table.odds.size(); ++i) {
         const int frames = table.first + static_cast<int>(i);
         const std::int64_t from = t - frames;
@@ -161,8 +162,7 @@ void BackwardWalk::begin(std::int64_t t) {
     }
     choice_.clear();
     for (int h = 0; h < trellis_.hands(); ++h) {
-        choice_.add(
-            static_cast<double>(trellis_.begins(t, h) * trellis_.change_odds(h, r_->hand)));
+        choice_.add(static_cast<double>(trellis_.begins(t, h) * trellis_.change_odds(h, r_->hand)));
     }
     if (!choice_.possible()) {
         return;
@@ -191,12 +191,9 @@ void BackwardWalk::begin(std::int64_t t) {
     const LengthTable& lengths = kind == GapKind::pause  ? trellis_.stray_gaps()
                                  : kind == GapKind::word ? tables.word_gap
                                                          : tables.character_gap;
-    pick -= kind == GapKind::pause  ? characters + words
-            : kind == GapKind::word ? characters
-                                    : 0;
-    go_on_with(
-        kind == GapKind::pause ? Reading::Next::stray_back : Reading::Next::end_character,
-        t - lengths.first - static_cast<std::int64_t>(pick));
+    pick -= kind == GapKind::pause ? characters + words : kind == GapKind::word ? characters : 0;
+    go_on_with(kind == GapKind::pause ? Reading::Next::stray_back : Reading::Next::end_character,
+               t - lengths.first - static_cast<std::int64_t>(pick));
 }
 
 std::size_t BackwardWalk::pick_before(const WeightedChoice& before, std::size_t words) {
@@ -237,8 +234,7 @@ const WeightedChoice& BackwardWalk::before_character(std::int64_t t) {
     const float from_stray = odds.leave_stray / static_cast<float>(trellis_.hands());
     const auto add_gaps = [&](const LengthTable& table, float share) {
         add_lengths(choice, table, t, [&](std::int64_t from, int) {
-            return share * trellis_.gap_factor(from, t) *
-                   trellis_.character_end(from, r_->hand);
+            return share * trellis_.gap_factor(from, t) * trellis_.character_end(from, r_->hand);
         });
     };
     add_gaps(tables.character_gap, odds.character_gap());
@@ -254,8 +250,8 @@ void BackwardWalk::leave_idle(std::int64_t t) {
     while (t > stop_ && t - 1 >= trellis_.oldest()) {
         const float stay = trellis_.idle(t - 1, r_->hand) * (1.0F - odds.start_a_frame);
         const float leave = trellis_.character_end(t - 1, r_->hand) * odds.pause;
-        const float stray = trellis_.stray_mark(t - 1) * odds.pause_stray /
-                            static_cast<float>(trellis_.hands());
+        const float stray =
+            trellis_.stray_mark(t - 1) * odds.pause_stray / static_cast<float>(trellis_.hands());
         --t;
         const double draw = uniform() * static_cast<double>(stay + leave + stray);
         if (draw < static_cast<double>(leave)) {
@@ -306,8 +302,7 @@ void BackwardWalk::stray_back(std::int64_t t) {
         }
         t -= length;
         const auto gap = static_cast<double>(trellis_.stray_gap(t));
-        const auto on =
-            static_cast<double>(trellis_.chain_odds(length) * trellis_.stray_mark(t));
+        const auto on = static_cast<double>(trellis_.chain_odds(length) * trellis_.stray_mark(t));
         if (uniform() * (gap + on) < gap) {
             t = before_stray_gap(t);
             if (t < 0) {

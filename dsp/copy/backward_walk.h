@@ -75,7 +75,8 @@ class BackwardWalk {
     std::int64_t before_stray_gap(std::int64_t t);
     // Adds a weight for every length of the table, 0 where it would reach back too far.
     template <typename Weight>
-    void add_lengths(WeightedChoice& choice, const LengthTable& table, std::int64_t t, const Weight& weight) const;
+    void add_lengths(WeightedChoice& choice, const LengthTable& table, std::int64_t t,
+                     const Weight& weight) const;
     template <typename Weight>
     int pick_length(const LengthTable& table, std::int64_t t, const Weight& weight);
 

@@ -49,6 +49,15 @@ struct PitchMovedEvent {
     double to_hz = 0.0;
 };
 
+// An expected call was sent, whether it could be read or not.
+struct CallEvent {
+    int tone = 0;
+    FrameIndex at_frame = 0;  // when that became sure
+    std::string call;
+    double log_odds = 0.0;  // natural logarithm: that it was this call rather than anything else
+    double speed_wpm = 0.0;
+};
+
 // The operator's own transmitter was keyed.
 struct SendingEvent {
     FrameIndex from_frame = 0;
@@ -91,7 +100,7 @@ struct SummaryEvent {
     std::vector<ToneSummary> tones;  // likeliest wanted first
 };
 
-using Event = std::variant<ToneEvent, CharEvent, PitchMovedEvent, SendingEvent, AudioLostEvent,
-                           NoteEvent, SummaryEvent>;
+using Event = std::variant<ToneEvent, CharEvent, CallEvent, PitchMovedEvent, SendingEvent,
+                           AudioLostEvent, NoteEvent, SummaryEvent>;
 
 }  // namespace skedlark

@@ -28,7 +28,8 @@ class LogBesselI0 {
     }
     [[nodiscard]] double operator()(double x) const {
         const double place = x * kPerUnit;
-        if (!(place < kPoints - 1)) return x + 0.125 / x - 0.5 * std::log(2.0 * std::numbers::pi * x);
+        if (!(place < kPoints - 1))
+            return x + 0.125 / x - 0.5 * std::log(2.0 * std::numbers::pi * x);
         const auto k = static_cast<std::size_t>(place);
         return values_[k] + (place - static_cast<double>(k)) * (values_[k + 1] - values_[k]);
     }

@@ -51,6 +51,12 @@ void WatchEntry::take(const CharEvent& event) {
     heard.text += event.procedure ? "[" + event.text + "]" : event.text;
 }
 
+void WatchEntry::take(const CallEvent& event) {
+    pass(event.at_frame);
+    if ((" " + called_ + ",").find(" " + event.call + ",") != std::string::npos) return;
+    called_ += (called_.empty() ? "" : ", ") + event.call;
+}
+
 void WatchEntry::take(const AudioLostEvent& event) {
     pass(event.to_frame);
     lost_s_ += seconds_from_frames(event.to_frame - event.from_frame);
@@ -87,7 +93,9 @@ Entry WatchEntry::entry() const {
     const bool read = best.text.find_first_not_of(" _") != std::string::npos;
     entry.outcome = read ? kCopied : best.keyed.value_or(false) ? kHeard : kMissed;
     std::string reason;
-    if (entry.outcome == kHeard) reason = "a keyed tone was heard, but no text was read";
+    if (entry.outcome == kHeard)
+        reason = called_.empty() ? "a keyed tone was heard, but no text was read"
+                                 : called_ + " called, but no text was read";
     if (entry.outcome == kMissed) reason = "no keyed tone was heard";
     if (!reason.empty() && lost_s_ > 0.0) reason += "; " + tenths(lost_s_) + " of audio were lost";
     if (!cut_short_.empty()) reason += (reason.empty() ? "" : "; ") + cut_short_;

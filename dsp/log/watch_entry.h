@@ -39,6 +39,7 @@ class WatchEntry {
  private:
     void take(const ToneEvent& event);
     void take(const CharEvent& event);
+    void take(const CallEvent& event);
     void take(const AudioLostEvent& event);
     void take(const SummaryEvent& event);
     template <typename Other>
@@ -48,6 +49,7 @@ class WatchEntry {
     Entry entry_;
     std::map<int, HeardStation> heard_;
     double seconds_ = 0.0;
+    std::string called_;  // calls that were sent, the same once
     double lost_s_ = 0.0;
     bool ended_ = false;
     std::string cut_short_;

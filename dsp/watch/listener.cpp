@@ -19,11 +19,12 @@ constexpr double kKeyingFloor = 1.0e-2;
 }  // namespace
 
 Listener::Listener(const ListenerConfig& config, tone::Follower follower, tone::SpreadTest spread,
-                   copy::Copier copier)
+                   copy::Copier copier, std::optional<copy::CallSearch> calls)
     : config_(config),
       follower_(std::move(follower)),
       spread_(std::move(spread)),
       copier_(std::move(copier)),
+      calls_(std::move(calls)),
       heard_at_(follower_.next_frame()) {}
 
 Result<Listener> Listener::start(const ListenerConfig& config, const AudioHistory& history,
@@ -47,6 +48,15 @@ Result<Listener> Listener::start(const ListenerConfig& config, const AudioHistor
     if (!copier) {
         return copier.error();
     }
+    std::optional<copy::CallSearch> calls;
+    if (!config.calls.empty()) {
+        Result<copy::CallSearch> search =
+            copy::CallSearch::create({.calls = config.calls, .speed_wpm = config.speed_wpm});
+        if (!search) {
+            return search.error();
+        }
+        calls.emplace(*std::move(search));
+    }
     Result<tone::SpreadTest> spread = tone::SpreadTest::create();
     if (!spread) {
         return spread.error();
@@ -58,7 +68,8 @@ Result<Listener> Listener::start(const ListenerConfig& config, const AudioHistor
         follower->process(audio, unused, nullptr, lost);
     });
     follower->restart_keeping_pitch(from);
-    Listener listener(config, std::move(*follower), std::move(*spread), std::move(*copier));
+    Listener listener(config, std::move(*follower), std::move(*spread), std::move(*copier),
+                      std::move(calls));
     history.forwards(
         from, [&](std::span<const float> audio, bool lost) { listener.process(audio, lost, out); });
     return listener;
@@ -120,6 +131,19 @@ void Listener::hand_on(std::size_t keep_back, std::vector<Event>& out) {
     ready_.assign(held_.begin(), end);
     held_.erase(held_.begin(), end);
     copier_.process(ready_, out);
+    look_for_calls(out);
+}
+
+void Listener::look_for_calls(std::vector<Event>& out) {
+    if (!calls_) {
+        return;
+    }
+    found_.clear();
+    calls_->process(ready_, found_);
+    for (const copy::CallFound& found : found_) {
+        out.emplace_back(CallEvent{config_.tone, found.at_frame, calls_->calls()[found.call],
+                                   found.log_odds, found.speed_wpm});
+    }
 }
 
 void Listener::finish(std::vector<Event>& out) {

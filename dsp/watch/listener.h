@@ -1,6 +1,6 @@
 // One tone being copied: its follower and its text search, started from before the tone was found.
 //
-// Stage:   watch. In: work-rate audio. Out: CharEvent, PitchMovedEvent of one tone.
+// Stage:   watch. In: work-rate audio. Out: CharEvent, CallEvent, PitchMovedEvent of one tone.
 // Units:   hertz, seconds, work-rate frames.
 // Shape:   any number of samples a call; the same events for any split.
 // Time:    start() goes back through the history to learn where the tone was then (it may have
@@ -14,8 +14,11 @@
 #pragma once
 
 #include <deque>
+#include <optional>
+#include <string>
 #include <vector>
 
+#include "dsp/copy/call_search.h"
 #include "dsp/copy/copier.h"
 #include "dsp/tone/follower.h"
 #include "dsp/tone/spread_test.h"
@@ -32,7 +35,8 @@ struct ListenerConfig {
     double pitch_error_hz = 2.0;  // standard deviation of that
     double speed_wpm = 0.0;       // 0: unknown
     copy::TextKind text = copy::TextKind::none;
-    double lag_s = 2.0;  // as in CopierConfig
+    std::vector<std::string> calls{};  // expected; none: not looked for
+    double lag_s = 2.0;                // as in CopierConfig
     bool provisional = false;
     FrameIndex copy_from = 0;  // first work-rate frame that may become text
 };
@@ -57,7 +61,8 @@ class Listener {
 
  private:
     Listener(const ListenerConfig& config, tone::Follower follower, tone::SpreadTest spread,
-             copy::Copier copier);
+             copy::Copier copier, std::optional<copy::CallSearch> calls);
+    void look_for_calls(std::vector<Event>& out);
     void leave_out_speech();
     void raise_to_keying_floor();
     void hand_on(std::size_t keep_back, std::vector<Event>& out);
@@ -66,6 +71,8 @@ class Listener {
     tone::Follower follower_;
     tone::SpreadTest spread_;
     copy::Copier copier_;
+    std::optional<copy::CallSearch> calls_;
+    std::vector<copy::CallFound> found_;
     std::vector<tone::BasebandFrame> fresh_;
     std::deque<tone::BasebandFrame> held_;
     std::vector<tone::BasebandFrame> ready_;

@@ -63,6 +63,11 @@ Status check(const WatchConfig& config) {
     if (!within(config.lookback_s, 1.0, kMaxLookbackS)) {
         return out_of_range("lookback", config.lookback_s, 1.0, kMaxLookbackS, " s");
     }
+    if (!config.calls.empty()) {
+        if (const Status right = copy::check_calls(config.calls); !right) {
+            return right;
+        }
+    }
     return Done{};
 }
 
@@ -299,6 +304,7 @@ void Watch::State::take_up(int tone, std::vector<Event>& out) {
     listener_config.pitch_error_hz = kFinderPitchErrorHz;
     listener_config.speed_wpm = config.speed_wpm;
     listener_config.text = config.text;
+    listener_config.calls = config.calls;
     listener_config.lag_s = config.lag_s;
     listener_config.provisional = config.provisional;
     listener_config.copy_from =

@@ -22,6 +22,7 @@
 #include <memory>
 #include <optional>
 #include <span>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -48,6 +49,7 @@ struct WatchConfig {
     int tones = 1;                   // copied at once, 0 to 8; 0: tones are only found
     double speed_wpm = 0.0;          // 0: not known; else 4 to 60
     copy::TextKind text = copy::TextKind::none;  // what is known of the text
+    std::vector<std::string> calls{};            // expected, as CallSearchConfig; at most 8
     // How long a character may wait for what comes after it before it is final, 0.5 to 10; never
     // less than 30 dots. Later text helps to read a weak or fading one.
     double lag_s = kLiveLagS;

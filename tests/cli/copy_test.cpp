@@ -165,6 +165,24 @@ TEST(Copy, KnowledgeOfTheTextHelpsAndIsTold) {
     EXPECT_NE(shown.error.find("by --text: 0:"), std::string::npos) << shown.error;
 }
 
+TEST(Copy, AnExpectedCallIsFoundWhereTextCannotBeRead) {
+    const TempFolder folder;
+    const std::string file = keyed(folder, "a.wav", "QVA7 QVA7 QVA7 QVA7",
+                                   {"--snr-2500hz", "-14", "--wpm", "14", "--seed", "3"});
+    const auto lines =
+        json_lines(run_skedlark({"copy", "--json", "--call", "qva7", "--call", "QXB2", file}).out);
+    const auto calls = events_of(lines, "call");
+    ASSERT_GE(calls.size(), 1U);
+    for (const auto& call : calls) EXPECT_EQ(call["call"], "QVA7");
+    EXPECT_GT(calls[0]["log_odds"], 0.0);
+    const Ended shown = run_skedlark({"copy", "--call", "QVA7", file});
+    EXPECT_EQ(shown.status, 0);
+    EXPECT_NE(shown.error.find("QVA7 was sent"), std::string::npos) << shown.error;
+    const Ended wrong = run_skedlark({"copy", "--call", "Q+", file});
+    EXPECT_EQ(wrong.status, 2);
+    EXPECT_NE(wrong.error.find("'Q+' holds '+'"), std::string::npos) << wrong.error;
+}
+
 TEST(Copy, OptionsDecideWhichToneIsCopied) {
     const TempFolder folder;
     const std::string file = keyed(folder, "a.wav", "QVA7 DE QXB2 QXB2 QXB2 QXB2 K",

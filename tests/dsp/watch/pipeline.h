@@ -75,6 +75,9 @@ struct Described {
         return fmt::format("char {} {} {} {} {} {} {}", e.tone, e.from_frame, e.to_frame, e.text,
                            e.procedure, e.final, e.confidence);
     }
+    std::string operator()(const CallEvent& e) const {
+        return "call " + e.call + " at " + std::to_string(e.at_frame);
+    }
     std::string operator()(const PitchMovedEvent& e) const {
         return fmt::format("moved {} {} {} {}", e.tone, e.at_frame, e.from_hz, e.to_hz);
     }
