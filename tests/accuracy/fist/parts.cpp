@@ -1,0 +1,10 @@
+#include "tests/accuracy/fist/parts.h"
+
+namespace skedlark::study {
+
+Result<support::CsvTable> run_part(const std::string& name, const FistStudy& study) {
+    if (name == "alignment") return alignment_table(study);
+    return Error{ErrorCode::not_found, "--part: \"" + name + "\", allowed alignment"};
+}
+
+}  // namespace skedlark::study
