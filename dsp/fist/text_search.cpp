@@ -17,9 +17,10 @@ constexpr double kOtherElement = 7.0;
 constexpr double kDropped = 6.0;
 constexpr double kLost = 5.0;
 constexpr double kPutIn = 6.0;
-constexpr double kSplit = 5.0;
-constexpr double kRunTogether = 4.0;
-constexpr double kOtherGap = 5.0;  // word gap for character gap and the other way round
+constexpr double kSplit = 4.0;
+constexpr double kRunTogether = 3.0;
+constexpr double kWordParted = 8.0;  // a word gap inside a word
+constexpr double kWordsJoined = 5.0;
 constexpr double kWrong = 8.0;
 constexpr double kMissing = 8.0;
 constexpr double kMissingMore = 3.0;
@@ -258,7 +259,7 @@ class TextSearch {
         }
         const bool word = text_[character].word_begins;
         return std::min({word ? gap.word : gap.character,
-                         kOtherGap + (word ? gap.character : gap.word),
+                         word ? kWordsJoined + gap.character : kWordParted + gap.word,
                          kRunTogether + (word ? 1.0 : 0.0) + gap.element});
     }
     // The cheapest way into character i at mark j, from any layer.
@@ -473,7 +474,8 @@ class TextSearch {
             const double run = kRunTogether + (word && layer == Layer::sent ? 1.0 : 0.0) + gap.element;
             const bool loose = layer != Layer::sent;
             const double as_meant = word ? gap.word : gap.character;
-            const double other = (loose ? 0.0 : kOtherGap) + (word ? gap.character : gap.word);
+            const double other = (loose ? 0.0 : word ? kWordsJoined : kWordParted) +
+                                 (word ? gap.character : gap.word);
             if (run < as_meant && run < other) {
                 step.gap_sounds = ElementKind::element_gap;
             } else if (other < as_meant) {

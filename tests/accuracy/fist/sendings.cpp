@@ -97,6 +97,7 @@ Sending as_meant(const std::string& text) {
         }
         out.runs.push_back({std::string(symbol->elements), gap});
         gap = Gap::character;
+        out.letters.emplace_back(symbol->text);
         ++out.characters;
     }
     return out;
@@ -106,6 +107,7 @@ Sending with_faults(const std::string& text, int one_in, synth::Random& random) 
     const Sending clean = as_meant(text);
     Sending out;
     out.meant = text;
+    out.letters = clean.letters;
     out.characters = clean.characters;
     std::size_t free_from = 3;
     for (std::size_t i = 0; i < clean.runs.size(); ++i) {

@@ -1,5 +1,6 @@
 #include "dsp/fist/hand.h"
 
+#include "tests/dsp/fist/keyed.h"
 #include "tests/dsp/fist/scenes.h"
 #include "tests/support/seed.h"
 
@@ -8,12 +9,6 @@ namespace {
 
 using morse::ElementKind;
 
-// Marks as the truth has them, without audio: what the hand is told from lengths alone.
-Keying keying_of(const std::vector<synth::Mark>& marks) {
-    Keying out;
-    for (const synth::Mark& mark : marks) out.marks.push_back({mark.on_s, mark.off_s});
-    return out;
-}
 
 synth::Keyed keyed(const std::string& text, const std::string& hand, double speed_wpm,
                    std::uint64_t seed, double overall_wpm = 0.0) {
