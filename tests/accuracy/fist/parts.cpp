@@ -4,7 +4,8 @@ namespace skedlark::study {
 
 Result<support::CsvTable> run_part(const std::string& name, const FistStudy& study) {
     if (name == "alignment") return alignment_table(study);
-    return Error{ErrorCode::not_found, "--part: \"" + name + "\", allowed alignment"};
+    if (name == "faults") return faults_table(study);
+    return Error{ErrorCode::not_found, "--part: \"" + name + "\", allowed alignment, faults"};
 }
 
 }  // namespace skedlark::study

@@ -20,6 +20,8 @@ struct FistStudy {
     double snr_db = 10.0;
     int groups = 40;
     std::string hand{};  // empty: all
+    std::string cause{};  // empty: all
+    bool text_known = false;
     bool list = false;
 };
 
@@ -27,5 +29,6 @@ struct FistStudy {
 
 // Each part.
 [[nodiscard]] support::CsvTable alignment_table(const FistStudy& study);
+[[nodiscard]] support::CsvTable faults_table(const FistStudy& study);
 
 }  // namespace skedlark::study
