@@ -13,8 +13,12 @@ using morse::ElementKind;
 
 // Transmitter: a lag of this share of the unit, that varies beyond its error by so much.
 constexpr double kLagShare = 0.15;
+constexpr double kUsualLagSpread = 1.0 / 3.0;
 constexpr double kLagSpread = 0.06;
 constexpr double kLagOverError = 3.5;
+// Or a lag beyond all hands, with dots more uneven than any hand's.
+constexpr double kClearLagShare = 0.4;
+constexpr double kCutDotCv = 0.4;
 constexpr double kTextLostShare = 0.05;
 constexpr double kFirstLateShare = 0.12;
 constexpr double kFirstLateOverError = 4.0;
@@ -24,7 +28,7 @@ constexpr double kShortDash = 2.5;
 constexpr double kClosedGap = 2.4;
 constexpr double kStretchedGap = 4.3;
 constexpr double kClosedWord = 5.0;
-constexpr double kDriftPercent = 15.0;
+constexpr double kDriftPercent = 25.0;
 constexpr double kDriftOverError = 8.0;
 constexpr double kMeansOverError = 3.0;
 constexpr double kUnevenDotCv = 0.12;
@@ -54,6 +58,56 @@ double mean_of(const Statistics& s, ElementKind kind) { return s.of(kind).mean_s
 
 bool is_element_gap(const Judged& j, std::size_t gap) {
     return j.sending.gap_counts[gap] != 0 && j.sending.kinds.gaps[gap] == ElementKind::element_gap;
+}
+
+// Share of dots swallowed, from the mean lag of those that came through, in units: a normal lag with
+// a spread of a third of its mean, cut off at the length of a dot.
+double lost_by_lag(double mean_units) {
+    const auto through = [](double lag, double& lost) {
+        const double z = (1.0 - lag) / (kUsualLagSpread * lag);
+        lost = 0.5 * std::erfc(z / std::numbers::sqrt2);
+        const double density = std::exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
+        return lag - kUsualLagSpread * lag * density / std::max(1e-9, 1.0 - lost);
+    };
+    double lost = 0.0;
+    if (!(mean_units > 0.05)) return lost;
+    for (double lag = 0.05; lag < 2.0; lag += 0.01) {
+        if (through(lag, lost) >= mean_units) break;
+    }
+    return lost;
+}
+
+// Variance that marks of one kind share with the gap before them and not with the one after.
+struct Tied {
+    double variance = 0.0;
+    double error = 0.0;  // 0: too few
+};
+Tied tied_to_gaps(const Keying& keying, const Sending& sending, const Statistics& statistics,
+                  ElementKind kind) {
+    const double gap_s = mean_of(statistics, ElementKind::element_gap);
+    const double mark_s = mean_of(statistics, kind);
+    Pair before, after;
+    double measuring = 0.0;
+    for (std::size_t i = 0; i < keying.marks.size(); ++i) {
+        if (sending.mark_counts[i] == 0 || sending.kinds.marks[i] != kind) continue;
+        const MeasuredMark& mark = keying.marks[i];
+        const auto pair = [&](std::size_t gap, Pair& with) {
+            if (sending.gap_counts[gap] == 0 ||
+                sending.kinds.gaps[gap] != ElementKind::element_gap) {
+                return false;
+            }
+            with.add(mark.length_s() - mark_s, keying.gap_s(gap) - gap_s);
+            return true;
+        };
+        if (i > 0 && pair(i - 1, before)) measuring += mark.on_sd_s * mark.on_sd_s;
+        if (i + 1 < keying.marks.size() && pair(i, after)) {
+            measuring -= mark.off_sd_s * mark.off_sd_s;
+        }
+    }
+    if (before.n < 8.0 || after.n < 8.0) return {};
+    // A wander of the speed ties a mark to both its gaps alike, the edges' own errors too.
+    return {after.covariance() - before.covariance() - measuring / before.n,
+            std::hypot(before.error(), after.error())};
 }
 
 class Finder {
@@ -113,7 +167,9 @@ class Finder {
         const bool by_lengths = lag_.mean_s > kLagShare * unit_s_ &&
                                 lag_.sd_s > kLagSpread * unit_s_ &&
                                 lag_.over_error > kLagOverError;
-        if (!by_lengths && !lost_by_text()) return;
+        const bool by_dots = lag_.mean_s > kClearLagShare * unit_s_ &&
+                             s_.of(ElementKind::dot).cv() > kCutDotCv;
+        if (!by_lengths && !by_dots && !lost_by_text()) return;
         const double at_s = first_mark(ElementKind::dot, [&](double length) {
             return length < 0.6 * unit_s_;
         });
@@ -340,31 +396,19 @@ StartLag start_lag(const Keying& keying, const Sending& sending, const Statistic
     if (!std::isfinite(dot_s) || !std::isfinite(gap_s)) return out;
     const double unit_s = 0.5 * (dot_s + gap_s);
     out.mean_s = 0.5 * (gap_s - dot_s);
-    Pair before, after;
-    double error = 0.0;
-    for (std::size_t i = 0; i < keying.marks.size(); ++i) {
-        if (sending.mark_counts[i] == 0) continue;
-        const double mark = keying.marks[i].length_s() - mean_of(statistics, sending.kinds.marks[i]);
-        const auto pair = [&](std::size_t gap, Pair& with) {
-            if (sending.gap_counts[gap] == 0 ||
-                sending.kinds.gaps[gap] != ElementKind::element_gap) {
-                return false;
-            }
-            with.add(mark, keying.gap_s(gap) - gap_s);
-            return true;
-        };
-        if (i > 0 && pair(i - 1, before)) error += keying.marks[i].on_sd_s * keying.marks[i].on_sd_s;
-        if (i + 1 < keying.marks.size() && pair(i, after)) {
-            error -= keying.marks[i].off_sd_s * keying.marks[i].off_sd_s;
-        }
+    // Dots and dashes apart, each with its own weight: a dash spreads more.
+    double weights = 0.0, weighed = 0.0;
+    for (const ElementKind kind : {ElementKind::dot, ElementKind::dash}) {
+        const Tied tied = tied_to_gaps(keying, sending, statistics, kind);
+        if (!(tied.error > 0.0)) continue;
+        weights += 1.0 / (tied.error * tied.error);
+        weighed += tied.variance / (tied.error * tied.error);
     }
-    if (before.n < 10.0 || after.n < 10.0) return out;
-    // A wander of the speed ties a mark to both its gaps alike, the edges' own errors too.
-    const double variance = after.covariance() - before.covariance() - error / before.n;
+    if (weights <= 0.0) return out;
+    const double variance = weighed / weights;
     out.sd_s = std::sqrt(std::max(0.0, variance));
-    out.over_error = variance / std::hypot(before.error(), after.error());
-    const double z = (unit_s - out.mean_s) / std::max(out.sd_s, 1e-6);
-    out.dots_lost = 0.5 * std::erfc(z / std::numbers::sqrt2);
+    out.over_error = variance * std::sqrt(weights);
+    out.dots_lost = lost_by_lag(out.mean_s / unit_s);
     if (alignment != nullptr && alignment->dots_meant > 0) {
         out.dots_lost = static_cast<double>(alignment->dots_gone) / alignment->dots_meant;
     }
