@@ -13,7 +13,7 @@ using morse::ElementKind;
 
 // Transmitter: a lag of this share of the unit, that varies beyond its error by so much.
 constexpr double kLagShare = 0.15;
-constexpr double kUsualLagSpread = 1.0 / 3.0;
+constexpr double kSwallowsShare = 0.45;
 constexpr double kLagSpread = 0.06;
 constexpr double kLagOverError = 3.5;
 // Or a lag beyond all hands, with dots more uneven than any hand's.
@@ -58,23 +58,6 @@ double mean_of(const Statistics& s, ElementKind kind) { return s.of(kind).mean_s
 
 bool is_element_gap(const Judged& j, std::size_t gap) {
     return j.sending.gap_counts[gap] != 0 && j.sending.kinds.gaps[gap] == ElementKind::element_gap;
-}
-
-// Share of dots swallowed, from the mean lag of those that came through, in units: a normal lag with
-// a spread of a third of its mean, cut off at the length of a dot.
-double lost_by_lag(double mean_units) {
-    const auto through = [](double lag, double& lost) {
-        const double z = (1.0 - lag) / (kUsualLagSpread * lag);
-        lost = 0.5 * std::erfc(z / std::numbers::sqrt2);
-        const double density = std::exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi);
-        return lag - kUsualLagSpread * lag * density / std::max(1e-9, 1.0 - lost);
-    };
-    double lost = 0.0;
-    if (!(mean_units > 0.05)) return lost;
-    for (double lag = 0.05; lag < 2.0; lag += 0.01) {
-        if (through(lag, lost) >= mean_units) break;
-    }
-    return lost;
 }
 
 // Variance that marks of one kind share with the gap before them and not with the one after.
@@ -175,13 +158,18 @@ class Finder {
         });
         add(FaultKind::dots_clipped, at_s,
             fmt::format("the transmitter starts {:.0f} ms late, {:.0f} ms more or less each time: "
-                        "dots go out {:.0f} ms long where {:.0f} were keyed, dashes {:.0f}; about "
-                        "{:.0f} % of the dots do not go out at all",
+                        "dots go out {:.0f} ms long where {:.0f} were keyed, dashes {:.0f}{}",
                         1e3 * std::max(0.0, lag_.mean_s), 1e3 * lag_.sd_s,
                         1e3 * mean_of(s_, ElementKind::dot), 1e3 * unit_s_,
-                        1e3 * mean_of(s_, ElementKind::dash), 100.0 * lag_.dots_lost),
+                        1e3 * mean_of(s_, ElementKind::dash), missing_dots()),
             "The hand is not at fault. Tune the oscillator a little off its very peak, to the side "
             "where it starts at once, until quick dots come through whole; send slower until then.");
+    }
+    [[nodiscard]] std::string missing_dots() const {
+        if (j_.alignment != nullptr && j_.alignment->dots_gone > 0) {
+            return fmt::format("; {:.0f} % of the dots do not go out at all", 100.0 * lag_.dots_lost);
+        }
+        return lag_.mean_s > kSwallowsShare * unit_s_ ? "; some dots do not go out at all" : "";
     }
     // Dots missing whose place was held, dashes hardly ever.
     [[nodiscard]] bool lost_by_text() const {
@@ -394,7 +382,6 @@ StartLag start_lag(const Keying& keying, const Sending& sending, const Statistic
     const double dot_s = mean_of(statistics, ElementKind::dot);
     const double gap_s = mean_of(statistics, ElementKind::element_gap);
     if (!std::isfinite(dot_s) || !std::isfinite(gap_s)) return out;
-    const double unit_s = 0.5 * (dot_s + gap_s);
     out.mean_s = 0.5 * (gap_s - dot_s);
     // Dots and dashes apart, each with its own weight: a dash spreads more.
     double weights = 0.0, weighed = 0.0;
@@ -408,7 +395,6 @@ StartLag start_lag(const Keying& keying, const Sending& sending, const Statistic
     const double variance = weighed / weights;
     out.sd_s = std::sqrt(std::max(0.0, variance));
     out.over_error = variance * std::sqrt(weights);
-    out.dots_lost = lost_by_lag(out.mean_s / unit_s);
     if (alignment != nullptr && alignment->dots_meant > 0) {
         out.dots_lost = static_cast<double>(alignment->dots_gone) / alignment->dots_meant;
     }

@@ -50,7 +50,7 @@ struct StartLag {
     double mean_s = 0.0;       // half of what element gaps are longer than dots
     double sd_s = 0.0;         // from mark to mark
     double over_error = 0.0;   // variance over its standard error
-    double dots_lost = 0.0;    // share that such a lag swallows, or that the text shows missing
+    double dots_lost = 0.0;    // share that the text shows missing; 0 where it is not known
 };
 [[nodiscard]] StartLag start_lag(const Keying& keying, const Sending& sending,
                                  const Statistics& statistics, const Alignment* alignment);

@@ -181,9 +181,10 @@ void judge(const FistStudy& study, const synth::NamedFist& named, const Cause& c
         const auto lag = fist::start_lag(keying, sending, statistics,
                                          alignment ? &*alignment : nullptr);
         std::cerr << named.name << ", " << cause.name << ", " << seed
-                  << fmt::format(": lag {:.1f} ms +- {:.1f} ({:.1f}), lost {:.2f} of {:.2f}; unit "
+                  << fmt::format(": dot cv {:.2f}; lag {:.1f} ms +- {:.1f} ({:.1f}), lost {:.2f} of {:.2f}; unit "
                                  "{:.1f} true {:.1f}\n",
-                                 1e3 * lag.mean_s, 1e3 * lag.sd_s, lag.over_error, lag.dots_lost,
+                                 statistics.of(morse::ElementKind::dot).cv(), 1e3 * lag.mean_s, 1e3 * lag.sd_s,
+                                 lag.over_error, lag.dots_lost,
                                  lost_share(keyed, sent), 1e3 * statistics.unit_s,
                                  1200.0 / speed_wpm);
         for (const auto& fault : faults) {
