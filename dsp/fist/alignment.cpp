@@ -34,8 +34,8 @@ Kinds kinds_of(const LengthOdds& odds) {
     for (std::size_t i = 0; i < odds.gaps.size(); ++i) {
         const GapCost& gap = odds.gaps[i];
         out.gaps.push_back(gap.likeliest());
-        out.gap_odds.push_back(1.0 / (std::exp(-gap.element) + std::exp(-gap.character) +
-                                      std::exp(-gap.word)));
+        out.gap_odds.push_back(
+            1.0 / (std::exp(-gap.element) + std::exp(-gap.character) + std::exp(-gap.word)));
         out.pauses.push_back(odds.pauses[i]);
     }
     return out;
@@ -342,8 +342,8 @@ class Report {
         const std::string pattern = elements(step.first_mark, step.marks);
         if (!out_.errors.empty() && out_.errors.back().kind == FaultOfText::extra &&
             extra_to_ == step.first_mark) {
-            const bool word = step.first_mark > 0 && found_.told.kinds.gaps[step.first_mark - 1] ==
-                                                         ElementKind::word_gap;
+            const bool word = step.first_mark > 0 &&
+                              found_.told.kinds.gaps[step.first_mark - 1] == ElementKind::word_gap;
             out_.errors.back().sent += (word ? " " : "") + read(pattern);
             out_.errors.back().elements += " " + pattern;
         } else {
@@ -386,8 +386,8 @@ class Report {
 }  // namespace
 
 std::string_view name_of(FaultOfText kind) {
-    constexpr std::array<std::string_view, 5> kNames = {"wrong", "missing", "extra",
-                                                        "run_together", "split"};
+    constexpr std::array<std::string_view, 5> kNames = {"wrong", "missing", "extra", "run_together",
+                                                        "split"};
     return kNames[static_cast<std::size_t>(kind)];
 }
 

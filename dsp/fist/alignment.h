@@ -27,11 +27,11 @@ enum class FaultOfText { wrong, missing, extra, run_together, split };
 
 struct TextError {
     FaultOfText kind = FaultOfText::wrong;
-    double at_s = 0.0;       // of its first mark; of what is missing, where it should be
+    double at_s = 0.0;         // of its first mark; of what is missing, where it should be
     std::size_t meant_at = 0;  // place in the text; of an extra one, the place it stands before
-    std::string meant;       // "" for an extra one
-    std::string sent;        // what it sounded like: characters, or elements that are none; "" none
-    std::string elements;    // of the same, ".-."
+    std::string meant;         // "" for an extra one
+    std::string sent;      // what it sounded like: characters, or elements that are none; "" none
+    std::string elements;  // of the same, ".-."
     // Elements of the character that went wrong, where it can still be told as itself.
     int dots_dropped = 0;  // never keyed
     int dashes_dropped = 0;
@@ -43,17 +43,17 @@ struct TextError {
 };
 
 struct Alignment {
-    Sending sending;  // kinds as meant wherever the character can be told
-    Hand hand;        // fitted with the text known
+    Sending sending;                // kinds as meant wherever the character can be told
+    Hand hand;                      // fitted with the text known
     std::vector<TextError> errors;  // in order of time
-    std::size_t meant = 0;      // characters of the text
-    std::size_t reached = 0;    // of them, up to where the sender stopped
-    std::size_t right = 0;      // of them, sent without an error, or right after a correction
-    int corrections = 0;        // by eight dots
-    int repeats = 0;            // words or passages sent again without
+    std::size_t meant = 0;          // characters of the text
+    std::size_t reached = 0;        // of them, up to where the sender stopped
+    std::size_t right = 0;          // of them, sent without an error, or right after a correction
+    int corrections = 0;            // by eight dots
+    int repeats = 0;                // words or passages sent again without
     int dots_meant = 0, dashes_meant = 0;  // of the characters that can be told
     int dots_gone = 0, dashes_gone = 0;    // of these, not sent
-    std::vector<char> right_at;  // a character of the text: 1 right
+    std::vector<char> right_at;            // a character of the text: 1 right
 
     [[nodiscard]] bool stopped_early() const { return reached < meant; }
     // The whole text was sent, and nothing was left wrong.

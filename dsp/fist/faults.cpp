@@ -148,14 +148,12 @@ class Finder {
 
     void dots_clipped() {
         const bool by_lengths = lag_.mean_s > kLagShare * unit_s_ &&
-                                lag_.sd_s > kLagSpread * unit_s_ &&
-                                lag_.over_error > kLagOverError;
-        const bool by_dots = lag_.mean_s > kClearLagShare * unit_s_ &&
-                             s_.of(ElementKind::dot).cv() > kCutDotCv;
+                                lag_.sd_s > kLagSpread * unit_s_ && lag_.over_error > kLagOverError;
+        const bool by_dots =
+            lag_.mean_s > kClearLagShare * unit_s_ && s_.of(ElementKind::dot).cv() > kCutDotCv;
         if (!by_lengths && !by_dots && !lost_by_text()) return;
-        const double at_s = first_mark(ElementKind::dot, [&](double length) {
-            return length < 0.6 * unit_s_;
-        });
+        const double at_s =
+            first_mark(ElementKind::dot, [&](double length) { return length < 0.6 * unit_s_; });
         add(FaultKind::dots_clipped, at_s,
             fmt::format("the transmitter starts {:.0f} ms late, {:.0f} ms more or less each time: "
                         "dots go out {:.0f} ms long where {:.0f} were keyed, dashes {:.0f}{}",
@@ -163,11 +161,13 @@ class Finder {
                         1e3 * mean_of(s_, ElementKind::dot), 1e3 * unit_s_,
                         1e3 * mean_of(s_, ElementKind::dash), missing_dots()),
             "The hand is not at fault. Tune the oscillator a little off its very peak, to the side "
-            "where it starts at once, until quick dots come through whole; send slower until then.");
+            "where it starts at once, until quick dots come through whole; send slower until "
+            "then.");
     }
     [[nodiscard]] std::string missing_dots() const {
         if (j_.alignment != nullptr && j_.alignment->dots_gone > 0) {
-            return fmt::format("; {:.0f} % of the dots do not go out at all", 100.0 * lag_.dots_lost);
+            return fmt::format("; {:.0f} % of the dots do not go out at all",
+                               100.0 * lag_.dots_lost);
         }
         return lag_.mean_s > kSwallowsShare * unit_s_ ? "; some dots do not go out at all" : "";
     }
@@ -203,7 +203,8 @@ class Finder {
             if (n[0] < kFewestFirst || n[1] < kFewestFirst / 2) continue;
             const double usual = sums[0] / n[0];
             const double first = sums[1] / n[1];
-            const double spread = squares[0] / n[0] - usual * usual + squares[1] / n[1] - first * first;
+            const double spread =
+                squares[0] / n[0] - usual * usual + squares[1] / n[1] - first * first;
             late += n[1] * (usual - first);
             variance += n[1] * 0.5 * spread * (1.0 + static_cast<double>(n[1]) / n[0]);
             count += n[1];
@@ -249,9 +250,11 @@ class Finder {
         const double both = dot_variance + variance(gaps, sum[1]);
         if (std::sqrt(dot_variance) < kUnevenDotCv * sum[0] / n) return;
         if (variance(periods, sum[2]) > kEvenPeriod * both) return;
-        add(FaultKind::uneven_dots, first_mark(ElementKind::dot, [&](double length) {
-                return std::abs(length / (sum[0] / n) - 1.0) > 2.0 * kUnevenDotCv;
-            }),
+        add(FaultKind::uneven_dots,
+            first_mark(ElementKind::dot,
+                       [&](double length) {
+                           return std::abs(length / (sum[0] / n) - 1.0) > 2.0 * kUnevenDotCv;
+                       }),
             fmt::format("dots come at an even beat but are uneven: {:.0f} ms, give or take {:.0f}",
                         1e3 * sum[0] / n, 1e3 * std::sqrt(dot_variance)),
             "The dot contact of the semi-automatic key: clean it and set its gap and spring so "
@@ -265,12 +268,12 @@ class Finder {
         // What the transmitter cut off both is no fault of the hand.
         const double lag_s = has(FaultKind::dots_clipped) ? std::max(0.0, lag_.mean_s) : 0.0;
         const double ratio = (dash.mean_s + lag_s) / (dot.mean_s + lag_s);
-        const double error = ratio * std::sqrt(dash.cv() * dash.cv() / dash.count +
-                                               dot.cv() * dot.cv() / dot.count);
+        const double error =
+            ratio * std::sqrt(dash.cv() * dash.cv() / dash.count + dot.cv() * dot.cv() / dot.count);
         if (ratio > kShortDash - kMeansOverError * error) return;
-        add(FaultKind::dash_short, first_mark(ElementKind::dash, [&](double length) {
-                return length < kShortDash * dot.mean_s;
-            }),
+        add(FaultKind::dash_short,
+            first_mark(ElementKind::dash,
+                       [&](double length) { return length < kShortDash * dot.mean_s; }),
             fmt::format("dashes are {:.1f} dots long, three are wanted", ratio),
             "Hold the dashes: count one-two-three on each before the key comes up.");
     }
@@ -286,26 +289,28 @@ class Finder {
         const double word_units = words ? (word.mean_s - lag_s) / unit_s_ : morse::kWordGapUnits;
         const double word_error = words ? word.sd_s / unit_s_ / std::sqrt(word.count) : 0.0;
         if (units < kClosedGap - kMeansOverError * error) {
-            add(FaultKind::gaps_closed, first_gap(ElementKind::character_gap, [&](double gap) {
-                    return gap < kClosedGap * unit_s_;
-                }),
+            add(FaultKind::gaps_closed,
+                first_gap(ElementKind::character_gap,
+                          [&](double gap) { return gap < kClosedGap * unit_s_; }),
                 fmt::format("gaps between characters are {:.1f} dots, three are wanted", units),
                 "Leave more room between characters: they run into each other.");
         } else if (word_units < kClosedWord - kMeansOverError * word_error) {
-            add(FaultKind::gaps_closed, first_gap(ElementKind::word_gap, [&](double gap) {
-                    return gap < kClosedWord * unit_s_;
-                }),
+            add(FaultKind::gaps_closed,
+                first_gap(ElementKind::word_gap,
+                          [&](double gap) { return gap < kClosedWord * unit_s_; }),
                 fmt::format("gaps between words are {:.1f} dots, seven are wanted", word_units),
                 "Leave more room between words or groups.");
         }
         if (units < kStretchedGap + kMeansOverError * error) return;
-        const double evenly = word_units / units / (morse::kWordGapUnits / morse::kCharacterGapUnits);
+        const double evenly =
+            word_units / units / (morse::kWordGapUnits / morse::kCharacterGapUnits);
         const bool even = words && evenly > 0.75 && evenly < 1.4;
-        add(FaultKind::gaps_stretched, first_gap(ElementKind::character_gap, [&](double gap) {
-                return gap > kStretchedGap * unit_s_;
-            }),
+        add(FaultKind::gaps_stretched,
+            first_gap(ElementKind::character_gap,
+                      [&](double gap) { return gap > kStretchedGap * unit_s_; }),
             fmt::format("gaps between characters are {:.1f} dots, three are wanted; between words "
-                        "{:.1f}", units, word_units),
+                        "{:.1f}",
+                        units, word_units),
             even ? "Both are stretched alike: right for a learner's spacing, else close them up."
                  : "Close up the characters of a word, or they are copied as words.");
     }
@@ -332,7 +337,8 @@ class Finder {
             add(FaultKind::chirp, start_s(),
                 fmt::format("the note begins {:.0f} Hz {} and settles", std::abs(q.chirp_hz.value),
                             q.chirp_hz.value > 0.0 ? "high" : "low"),
-                "Load the oscillator less, or look at its supply: the pitch is pulled at key-down.");
+                "Load the oscillator less, or look at its supply: the pitch is pulled at "
+                "key-down.");
         }
         if (q.hum_depth.value > kHumDepth && q.hum_depth.over_error() > kNoteOverError) {
             add(FaultKind::hum, start_s(),

@@ -23,15 +23,15 @@
 namespace skedlark::fist {
 
 enum class FaultKind {
-    dots_clipped,     // transmitter: starts late, dots short or missing
-    first_late,       // transmitter: the first element after a rest starts late
-    contact_bounce,   // key
-    dash_short,       // hand, from here on
+    dots_clipped,    // transmitter: starts late, dots short or missing
+    first_late,      // transmitter: the first element after a rest starts late
+    contact_bounce,  // key
+    dash_short,      // hand, from here on
     gaps_closed,
     gaps_stretched,
     speed_runs_away,
-    uneven_dots,      // semi-automatic key
-    chirp,            // transmitter
+    uneven_dots,  // semi-automatic key
+    chirp,        // transmitter
     hum,
 };
 inline constexpr int kFaultKinds = 10;
@@ -47,10 +47,10 @@ struct Fault {
 
 // How late marks begin against the key, as far as lengths tell.
 struct StartLag {
-    double mean_s = 0.0;       // half of what element gaps are longer than dots
-    double sd_s = 0.0;         // from mark to mark
-    double over_error = 0.0;   // variance over its standard error
-    double dots_lost = 0.0;    // share that the text shows missing; 0 where it is not known
+    double mean_s = 0.0;      // half of what element gaps are longer than dots
+    double sd_s = 0.0;        // from mark to mark
+    double over_error = 0.0;  // variance over its standard error
+    double dots_lost = 0.0;   // share that the text shows missing; 0 where it is not known
 };
 [[nodiscard]] StartLag start_lag(const Keying& keying, const Sending& sending,
                                  const Statistics& statistics, const Alignment* alignment);
@@ -59,7 +59,7 @@ struct Judged {
     const Keying& keying;
     const Sending& sending;
     const Statistics& statistics;
-    const FineBaseband* tone = nullptr;        // null: nothing is said of the note
+    const FineBaseband* tone = nullptr;    // null: nothing is said of the note
     const Alignment* alignment = nullptr;  // null: the text is not known
 };
 [[nodiscard]] std::vector<Fault> find_faults(const Judged& judged);

@@ -24,7 +24,8 @@ Result<HeardTone> choose(const std::vector<HeardTone>& tones, const GradeOptions
     if (!options.pitch_hz) return tones.front();
     const auto nearest =
         std::min_element(tones.begin(), tones.end(), [&](const HeardTone& a, const HeardTone& b) {
-            return std::abs(a.pitch_hz - *options.pitch_hz) < std::abs(b.pitch_hz - *options.pitch_hz);
+            return std::abs(a.pitch_hz - *options.pitch_hz) <
+                   std::abs(b.pitch_hz - *options.pitch_hz);
         });
     if (std::abs(nearest->pitch_hz - *options.pitch_hz) <= kPitchReachHz) return *nearest;
     return Error{ErrorCode::not_found,
@@ -72,8 +73,8 @@ double readable_share(const Grade& grade) {
 std::vector<HeardTone> keyed_tones(std::span<const float> audio) {
     auto finder = tone::Finder::create({});
     if (!finder || audio.empty()) return {};
-    const auto wanted = static_cast<std::size_t>(
-        skedlark::frames_from_seconds(kLongEnoughForFinderS));
+    const auto wanted =
+        static_cast<std::size_t>(skedlark::frames_from_seconds(kLongEnoughForFinderS));
     std::map<int, ToneEvent> tones;
     std::vector<Event> events;
     for (std::size_t fed = 0; fed < std::max(wanted, audio.size());) {

@@ -26,8 +26,8 @@ inline constexpr double kAnotherSenderHz = 30.0;
 inline constexpr double kPitchReachHz = 50.0;  // from the pitch told
 
 struct GradeOptions {
-    std::optional<double> pitch_hz;   // which tone, where there are several
-    std::optional<double> speed_wpm;  // where it is known; within a third
+    std::optional<double> pitch_hz;                  // which tone, where there are several
+    std::optional<double> speed_wpm;                 // where it is known; within a third
     std::vector<std::optional<morse::Symbol>> text;  // empty: not known
     std::vector<LostStretch> lost;
 };
@@ -48,7 +48,7 @@ struct Grade {
     std::optional<Alignment> alignment;
     std::vector<Fault> faults;
     Score score;
-    double sent_s = 0.0;    // from the first mark to the end of the last, without pauses
+    double sent_s = 0.0;     // from the first mark to the end of the last, without pauses
     double certainty = 0.0;  // mean odds of the gaps' kinds, 0 to 1
 
     // As a listener would write it.

@@ -102,8 +102,9 @@ LengthOdds length_odds(const Keying& keying, const Hand& hand, const Kinds& kind
         // Beside missing audio a length says nothing.
         const bool lost = keying.marks[i].beside_lost;
         out.marks.push_back(
-            lost ? MarkCost{} : cost_of_mark(hand, std::log(std::max(keying.marks[i].length_s(), 1e-4)) -
-                                                       out.slowness[i]));
+            lost ? MarkCost{}
+                 : cost_of_mark(hand, std::log(std::max(keying.marks[i].length_s(), 1e-4)) -
+                                          out.slowness[i]));
         if (i + 1 == keying.marks.size()) break;
         const double gap = std::max(keying.gap_s(i), 1e-4);
         const double slowness = 0.5 * (out.slowness[i] + out.slowness[i + 1]);

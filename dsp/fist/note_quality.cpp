@@ -33,10 +33,10 @@ struct Span {
     int from = 0, to = 0;
 };
 Span inside(const FineBaseband& tone, const MeasuredMark& mark, double trim_s) {
-    return {std::clamp(static_cast<int>(std::ceil((mark.on_s + trim_s) * kFineRateHz)), 0,
-                       tone.size()),
-            std::clamp(static_cast<int>(std::floor((mark.off_s - trim_s) * kFineRateHz)), 0,
-                       tone.size())};
+    return {
+        std::clamp(static_cast<int>(std::ceil((mark.on_s + trim_s) * kFineRateHz)), 0, tone.size()),
+        std::clamp(static_cast<int>(std::floor((mark.off_s - trim_s) * kFineRateHz)), 0,
+                   tone.size())};
 }
 
 double pitch_over(const FineBaseband& tone, int from, int to) {
@@ -117,7 +117,8 @@ void measure_hum(const FineBaseband& tone, const Keying& keying, NoteQuality& ou
         const double depth = std::sqrt(std::max(0.0, over));
         out.hum_hz = kMainsHz[i];
         // The error is that of the power, carried over so that their quotient stays.
-        out.hum_depth = {depth, best > 0.0 ? depth / best : std::numeric_limits<double>::infinity()};
+        out.hum_depth = {depth,
+                         best > 0.0 ? depth / best : std::numeric_limits<double>::infinity()};
     }
 }
 
@@ -135,7 +136,8 @@ void measure_bounce(const FineBaseband& tone, const Keying& keying, NoteQuality&
             if (out.first_bounce_s < 0.0) out.first_bounce_s = mark.on_s;
         }
         if (mark.length_s() < kLongEnoughS) continue;
-        const int middle = static_cast<int>(std::lround(0.5 * (mark.on_s + mark.off_s) * kFineRateHz));
+        const int middle =
+            static_cast<int>(std::lround(0.5 * (mark.on_s + mark.off_s) * kFineRateHz));
         ++controls;
         seeming += falls_back(tone, middle - 16, middle + 16) > kFallsBack * amplitude ? 1 : 0;
     }

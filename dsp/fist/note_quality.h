@@ -28,8 +28,8 @@ struct NoteValue {
 
 struct NoteQuality {
     NoteValue chirp_hz;
-    NoteValue hum_depth;    // of the strongest line
-    double hum_hz = 0.0;    // 50, 60, 100 or 120
+    NoteValue hum_depth;     // of the strongest line
+    double hum_hz = 0.0;     // 50, 60, 100 or 120
     NoteValue bounce_share;  // marks whose rise breaks off, over those that only seem to
     double first_bounce_s = -1.0;
 };

@@ -131,8 +131,8 @@ LengthModels measured_models(const Keying& keying, const Hand& hand) {
 
 Score score_of(const LengthModels& models, double readable) {
     Score out;
-    out.parts.push_back(part_of("dots and dashes", models, ElementKind::dot, ElementKind::dash,
-                                kMarksOfALetter));
+    out.parts.push_back(
+        part_of("dots and dashes", models, ElementKind::dot, ElementKind::dash, kMarksOfALetter));
     out.parts.push_back(part_of("gaps in and between characters", models, ElementKind::element_gap,
                                 ElementKind::character_gap, kMarksOfALetter));
     out.parts.push_back(part_of("gaps between words", models, ElementKind::character_gap,

@@ -41,11 +41,11 @@ using LengthModels = std::array<LengthModel, kKinds>;
 [[nodiscard]] LengthModels measured_models(const Keying& keying, const Hand& hand);
 
 struct ScorePart {
-    std::string name;       // "dots and dashes"
-    double misread = 0.0;   // chance a decision, of this hand
-    double machine = 0.0;   // the same of machine sending
+    std::string name;        // "dots and dashes"
+    double misread = 0.0;    // chance a decision, of this hand
+    double machine = 0.0;    // the same of machine sending
     double decisions = 1.0;  // in a character
-    double kept = 1.0;      // share of characters that this leaves right, machine sending 1
+    double kept = 1.0;       // share of characters that this leaves right, machine sending 1
 };
 
 struct Score {

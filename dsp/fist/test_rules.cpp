@@ -9,9 +9,9 @@ constexpr double kCountedAWord = 5.0;
 }
 
 int counted_characters(const morse::Symbol& symbol) {
-    const bool letter = !symbol.procedure && !symbol.text.empty() &&
-                        ((symbol.text[0] >= 'A' && symbol.text[0] <= 'Z') ||
-                         symbol.text == "\u00c9");
+    const bool letter =
+        !symbol.procedure && !symbol.text.empty() &&
+        ((symbol.text[0] >= 'A' && symbol.text[0] <= 'Z') || symbol.text == "\u00c9");
     return letter ? 1 : 2;
 }
 

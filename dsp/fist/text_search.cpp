@@ -90,9 +90,8 @@ class CharacterSearch {
             step.mark = start_ + b - 1;
             step.split_before = came.split;
             step.fate = came.fate;
-            step.dash = came.fate == ElementFate::put_in
-                            ? odds_.marks[start_ + b - 1].sounds_dash()
-                            : elements_[a - 1] == '-';
+            step.dash = came.fate == ElementFate::put_in ? odds_.marks[start_ + b - 1].sounds_dash()
+                                                         : elements_[a - 1] == '-';
             out.push_back(step);
             const std::size_t before = came.fate == ElementFate::put_in ? a : a - 1;
             for (std::size_t i = before; i > came.from; --i) {
@@ -140,10 +139,10 @@ class CharacterSearch {
         } else {
             const GapCost& gap = odds_.gaps[start_ + b - 1];
             const double plain = kDropped * passed + inner_gap(gap);
-            const double holds = next == a       ? kNever
-                                 : next > a + 1 ? kLost * passed + 2.0
-                                                : kLost + (elements_[a] == '-' ? gap.lost_dash
-                                                                               : gap.lost_dot);
+            const double holds = next == a ? kNever
+                                 : next > a + 1
+                                     ? kLost * passed + 2.0
+                                     : kLost + (elements_[a] == '-' ? gap.lost_dash : gap.lost_dot);
             came.lost = holds < plain;
             came.split = !came.lost && gap.element > inner_gap(gap);
             cost += std::min(plain, holds);
@@ -300,7 +299,8 @@ class TextSearch {
         const bool is_free = m <= kMostFreeMarks;
         const double free = free_cost(start, m);
         const double extra_gap =
-            start == 0 ? 0.0 : std::min(odds_.gaps[start - 1].character, odds_.gaps[start - 1].word);
+            start == 0 ? 0.0
+                       : std::min(odds_.gaps[start - 1].character, odds_.gaps[start - 1].word);
         const auto marks = static_cast<std::uint8_t>(m);
         for (std::size_t i = column.low; i < column.low + column.sent.size(); ++i) {
             if (i > 0 && from.holds(i - 1)) {
@@ -336,8 +336,7 @@ class TextSearch {
         for (std::size_t k = start; k < j; ++k) cost += odds_.marks[k].dot;
         if (cost > kErrorSignalWorst) return;
         const Column& from = columns_[start];
-        for (std::size_t i = std::max(column.low, from.low);
-             i < from.low + from.sent.size(); ++i) {
+        for (std::size_t i = std::max(column.low, from.low); i < from.low + from.sent.size(); ++i) {
             const auto [so_far, layer] = from.best(i);
             const double all = static_cast<double>(so_far) + cost;
             if (all >= kNever) continue;
@@ -399,8 +398,8 @@ class TextSearch {
         const Column& last = columns_.back();
         double least = kNever;
         for (std::size_t i = last.low; i < last.low + last.sent.size(); ++i) {
-            const double cost = static_cast<double>(last.best(i).first) +
-                                (i < text_.size() ? kStopsEarly : 0.0);
+            const double cost =
+                static_cast<double>(last.best(i).first) + (i < text_.size() ? kStopsEarly : 0.0);
             if (cost < least) {
                 least = cost;
                 out.reached = i;
@@ -465,23 +464,26 @@ class TextSearch {
 
     void fill(Step& step, Layer layer) {
         const MeantCharacter& character = text_[step.meant];
-        step.gap_meant =
-            character.word_begins ? ElementKind::word_gap : ElementKind::character_gap;
+        step.gap_meant = character.word_begins ? ElementKind::word_gap : ElementKind::character_gap;
         step.gap_sounds = step.gap_meant;
         if (step.first_mark > 0) {
             const GapCost& gap = odds_.gaps[step.first_mark - 1];
             const bool word = character.word_begins;
-            const double run = kRunTogether + (word && layer == Layer::sent ? 1.0 : 0.0) + gap.element;
+            const double run =
+                kRunTogether + (word && layer == Layer::sent ? 1.0 : 0.0) + gap.element;
             const bool loose = layer != Layer::sent;
             const double as_meant = word ? gap.word : gap.character;
-            const double other = (loose ? 0.0 : word ? kWordsJoined : kWordParted) +
+            const double other = (loose  ? 0.0
+                                  : word ? kWordsJoined
+                                         : kWordParted) +
                                  (word ? gap.character : gap.word);
             if (run < as_meant && run < other) {
                 step.gap_sounds = ElementKind::element_gap;
             } else if (other < as_meant) {
                 step.gap_sounds = word ? ElementKind::character_gap : ElementKind::word_gap;
             }
-            if (loose && step.gap_sounds != ElementKind::element_gap) step.gap_meant = step.gap_sounds;
+            if (loose && step.gap_sounds != ElementKind::element_gap)
+                step.gap_meant = step.gap_sounds;
         }
         if (step.kind != Step::Kind::sent) return;
         CharacterSearch search(odds_, character.symbol.elements);

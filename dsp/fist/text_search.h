@@ -43,8 +43,8 @@ enum class ElementFate { right, other, dropped, lost, put_in };
 
 struct ElementStep {
     ElementFate fate = ElementFate::right;
-    bool dash = false;        // as meant; as sounded for one put in
-    std::size_t mark = 0;     // not for dropped and lost
+    bool dash = false;          // as meant; as sounded for one put in
+    std::size_t mark = 0;       // not for dropped and lost
     bool split_before = false;  // the gap before it sounds like one between characters
 };
 

@@ -38,7 +38,8 @@ void judge(const Sending& sending, const fist::Alignment& alignment, bool list, 
         }
         count.found += found ? 1 : 0;
         count.kind_right += kind ? 1 : 0;
-        if (list && !found) std::cerr << "missed " << fault.kind << " at " << fault.meant_at << "\n";
+        if (list && !found)
+            std::cerr << "missed " << fault.kind << " at " << fault.meant_at << "\n";
     }
     for (const fist::TextError& error : alignment.errors) {
         bool real = false;
@@ -83,12 +84,13 @@ support::CsvTable alignment_table(const FistStudy& study) {
             if (study.list) std::cerr << named.name << " seed " << seed << "\n";
             judge(sending, *aligned, study.list, count);
         }
-        out.add_row({std::string(named.name), fmt::format("{:.1f}", study.snr_db),
-                     std::to_string(count.characters), std::to_string(count.put_in),
-                     fmt::format("{:.4f}", 1.0 * count.found / std::max(1, count.put_in)),
-                     fmt::format("{:.4f}", 1.0 * count.kind_right / std::max(1, count.put_in)),
-                     fmt::format("{:.3f}", 200.0 * count.false_ones / std::max(1, count.characters)),
-                     std::to_string(count.failed)});
+        out.add_row(
+            {std::string(named.name), fmt::format("{:.1f}", study.snr_db),
+             std::to_string(count.characters), std::to_string(count.put_in),
+             fmt::format("{:.4f}", 1.0 * count.found / std::max(1, count.put_in)),
+             fmt::format("{:.4f}", 1.0 * count.kind_right / std::max(1, count.put_in)),
+             fmt::format("{:.3f}", 200.0 * count.false_ones / std::max(1, count.characters)),
+             std::to_string(count.failed)});
     }
     return out;
 }

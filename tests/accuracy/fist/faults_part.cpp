@@ -130,7 +130,9 @@ std::vector<Cause> causes() {
     runs.marks = [](const Marks& m, double, std::uint64_t) { return faster_and_faster(m, 0.4); };
     out.push_back(runs);
     Cause contact{"dots uneven by 0.25 on an even beat", "uneven_dots"};
-    contact.marks = [](const Marks& m, double, std::uint64_t seed) { return uneven(m, 0.25, seed); };
+    contact.marks = [](const Marks& m, double, std::uint64_t seed) {
+        return uneven(m, 0.25, seed);
+    };
     out.push_back(contact);
     Cause chirp{"chirp of 30 Hz", "chirp"};
     chirp.note.chirp_hz = 30.0;
@@ -175,18 +177,19 @@ void judge(const FistStudy& study, const synth::NamedFist& named, const Cause& c
         sending = alignment->sending;
     }
     const fist::Statistics statistics = fist::statistics_of(keying, sending);
-    const auto faults = fist::find_faults(
-        {keying, sending, statistics, &tone, alignment ? &*alignment : nullptr});
+    const auto faults =
+        fist::find_faults({keying, sending, statistics, &tone, alignment ? &*alignment : nullptr});
     if (study.list) {
-        const auto lag = fist::start_lag(keying, sending, statistics,
-                                         alignment ? &*alignment : nullptr);
-        std::cerr << named.name << ", " << cause.name << ", " << seed
-                  << fmt::format(": dot cv {:.2f}; lag {:.1f} ms +- {:.1f} ({:.1f}), lost {:.2f} of {:.2f}; unit "
-                                 "{:.1f} true {:.1f}\n",
-                                 statistics.of(morse::ElementKind::dot).cv(), 1e3 * lag.mean_s, 1e3 * lag.sd_s,
-                                 lag.over_error, lag.dots_lost,
-                                 lost_share(keyed, sent), 1e3 * statistics.unit_s,
-                                 1200.0 / speed_wpm);
+        const auto lag =
+            fist::start_lag(keying, sending, statistics, alignment ? &*alignment : nullptr);
+        std::cerr
+            << named.name << ", " << cause.name << ", " << seed
+            << fmt::format(
+                   ": dot cv {:.2f}; lag {:.1f} ms +- {:.1f} ({:.1f}), lost {:.2f} of {:.2f}; unit "
+                   "{:.1f} true {:.1f}\n",
+                   statistics.of(morse::ElementKind::dot).cv(), 1e3 * lag.mean_s, 1e3 * lag.sd_s,
+                   lag.over_error, lag.dots_lost, lost_share(keyed, sent), 1e3 * statistics.unit_s,
+                   1200.0 / speed_wpm);
         for (const auto& fault : faults) {
             std::cerr << "   " << name_of(fault.kind) << ": " << fault.said << "\n";
         }

@@ -13,7 +13,7 @@ int main(int argc, char** argv) {
     CLI::App program("Judging of sending, measured on made-up sendings with known faults");
     std::string part = "alignment";
     skedlark::study::FistStudy study;
-    program.add_option("--part", part, "alignment, faults");
+    program.add_option("--part", part, "alignment, faults, score, measure, time");
     program.add_option("--seeds", study.seeds, "Sendings a row");
     program.add_option("--first-seed", study.first_seed, "Of the first sending");
     program.add_option("--snr", study.snr_db, "SNR in 2500 Hz, dB");

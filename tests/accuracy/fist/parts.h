@@ -19,7 +19,7 @@ struct FistStudy {
     std::uint64_t first_seed = 1000;
     double snr_db = 10.0;
     int groups = 40;
-    std::string hand{};  // empty: all
+    std::string hand{};   // empty: all
     std::string cause{};  // empty: all
     bool text_known = false;
     bool list = false;
@@ -30,5 +30,8 @@ struct FistStudy {
 // Each part.
 [[nodiscard]] support::CsvTable alignment_table(const FistStudy& study);
 [[nodiscard]] support::CsvTable faults_table(const FistStudy& study);
+[[nodiscard]] support::CsvTable score_table(const FistStudy& study);
+[[nodiscard]] support::CsvTable measure_table(const FistStudy& study);
+[[nodiscard]] support::CsvTable time_table(const FistStudy& study);
 
 }  // namespace skedlark::study

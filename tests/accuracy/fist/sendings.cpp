@@ -13,8 +13,8 @@ namespace {
 constexpr double kRateHz = 8000.0;
 
 std::size_t below(std::size_t count, synth::Random& random) {
-    return std::min(count - 1, static_cast<std::size_t>(random.uniform() *
-                                                        static_cast<double>(count)));
+    return std::min(count - 1,
+                    static_cast<std::size_t>(random.uniform() * static_cast<double>(count)));
 }
 
 std::string other_letter(const std::string& elements, synth::Random& random) {
@@ -65,8 +65,8 @@ bool put_fault(Sending& sending, const Run& run, std::size_t at, synth::Random& 
         case 5: {  // a dot too many
             const std::size_t dot = some_dot(run.elements, random);
             if (dot == run.elements.size()) return false;
-            out.push_back({run.elements.substr(0, dot) + "." + run.elements.substr(dot),
-                           run.gap_before});
+            out.push_back(
+                {run.elements.substr(0, dot) + "." + run.elements.substr(dot), run.gap_before});
             says("wrong");
             return true;
         }

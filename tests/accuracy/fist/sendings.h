@@ -33,7 +33,7 @@ struct PutIn {
 };
 
 struct Sending {
-    std::string meant;  // the text
+    std::string meant;                 // the text
     std::vector<std::string> letters;  // its characters without gaps
     std::size_t characters = 0;
     std::vector<Run> runs;

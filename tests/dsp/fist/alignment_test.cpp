@@ -100,7 +100,8 @@ TEST(Alignment, TheSenderCorrects) {
         EXPECT_EQ(a.errors.size(), 1U) << hand;
     }
     // In the middle of a word, and two words back.
-    const Alignment begun = aligned("QVA7 DE QXB2 ALL WO[HH] WELL HERE", "QVA7 DE QXB2 ALL WELL HERE");
+    const Alignment begun =
+        aligned("QVA7 DE QXB2 ALL WO[HH] WELL HERE", "QVA7 DE QXB2 ALL WELL HERE");
     EXPECT_EQ(begun.corrections, 1);
     EXPECT_TRUE(begun.all_right());
     const Alignment back =
@@ -110,7 +111,8 @@ TEST(Alignment, TheSenderCorrects) {
 }
 
 TEST(Alignment, TheSenderRepeatsBeginsLateOrStops) {
-    const Alignment twice = aligned("QVA7 DE QXB2 ALL WELL ALL WELL HERE", "QVA7 DE QXB2 ALL WELL HERE");
+    const Alignment twice =
+        aligned("QVA7 DE QXB2 ALL WELL ALL WELL HERE", "QVA7 DE QXB2 ALL WELL HERE");
     EXPECT_TRUE(twice.all_right());
     EXPECT_EQ(twice.repeats, 1);
     const Alignment stops = aligned("QVA7 DE QXB2 ALL", "QVA7 DE QXB2 ALL WELL HERE TODAY");
@@ -119,8 +121,8 @@ TEST(Alignment, TheSenderRepeatsBeginsLateOrStops) {
     EXPECT_EQ(stops.reached, 13U);
     ASSERT_EQ(stops.errors.size(), 1U);
     EXPECT_EQ(stops.errors[0].meant, "WELL HERE TODAY");
-    const Alignment late =
-        aligned("RAIN ON THE PASS ALL WELL HERE", "SNOW AT NOON AND FOG THEN RAIN ON THE PASS ALL WELL HERE");
+    const Alignment late = aligned("RAIN ON THE PASS ALL WELL HERE",
+                                   "SNOW AT NOON AND FOG THEN RAIN ON THE PASS ALL WELL HERE");
     ASSERT_EQ(late.errors.size(), 1U);
     EXPECT_EQ(late.errors[0].kind, FaultOfText::missing);
     EXPECT_EQ(late.errors[0].meant, "SNOW AT NOON AND FOG THEN");
@@ -129,7 +131,8 @@ TEST(Alignment, TheSenderRepeatsBeginsLateOrStops) {
 // Through audio at 10 dB: faults put into groups by another sender than the text's.
 TEST(Alignment, ThroughNoise) {
     const std::uint64_t seed = support::test_seed(1060);
-    const auto scene = made(scene_config("QVAZX KRTOP MMWEL SSUTX PLQWA BNTRE", "ordinary", 10.0, seed));
+    const auto scene =
+        made(scene_config("QVAZX KRTOP MMWEL SSUTX PLQWA BNTRE", "ordinary", 10.0, seed));
     const Alignment a = aligned(measured(scene), "QVAZX KRNOP MMWELA SSUTX PLWA BNTRE");
     std::string kinds;
     for (const TextError& error : left(a)) kinds += std::string(name_of(error.kind)) + " ";

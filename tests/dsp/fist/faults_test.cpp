@@ -23,8 +23,8 @@ std::vector<std::string> named(const synth::SceneConfig& config, const std::stri
     }
     const Statistics statistics = statistics_of(keying, sending);
     std::vector<std::string> out;
-    for (const Fault& fault : find_faults({keying, sending, statistics, &tone,
-                                           alignment ? &*alignment : nullptr})) {
+    for (const Fault& fault :
+         find_faults({keying, sending, statistics, &tone, alignment ? &*alignment : nullptr})) {
         EXPECT_FALSE(fault.said.empty());
         EXPECT_FALSE(fault.advice.empty());
         EXPECT_GE(fault.at_s, 0.9);

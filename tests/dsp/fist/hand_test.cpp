@@ -9,7 +9,6 @@ namespace {
 
 using morse::ElementKind;
 
-
 synth::Keyed keyed(const std::string& text, const std::string& hand, double speed_wpm,
                    std::uint64_t seed, double overall_wpm = 0.0) {
     synth::Keyer keyer({speed_wpm, overall_wpm, *synth::fist_by_name(hand)}, seed);

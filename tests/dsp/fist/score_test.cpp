@@ -101,7 +101,8 @@ TEST(Score, NothingMeasured) {
 // The letters have 82 marks.
 TEST(Score, MarksOfALetter) {
     double marks = 0.0;
-    for (int i = 0; i < 26; ++i) marks += static_cast<double>(morse::symbols()[static_cast<std::size_t>(i)].elements.size());
+    for (int i = 0; i < 26; ++i)
+        marks += static_cast<double>(morse::symbols()[static_cast<std::size_t>(i)].elements.size());
     EXPECT_DOUBLE_EQ(marks / 26.0, kMarksOfALetter);
 }
 

@@ -51,9 +51,11 @@ TEST(TextSearch, TheStraightWayCostsNothing) {
 
 // Every mark belongs to one step, whatever is compared with whatever.
 TEST(TextSearch, EveryMarkIsUsedOnce) {
-    for (const auto& [sent, meant] :
-         {std::pair("PARIS CODEX", "ZZZZZ"), {"EEEEEEEEEEEE", "0"}, {"PARIS [HH] CODEX", "QVA"},
-          {"PARIS PARIS PARIS", "PARIS"}, {"TTTTTTTTT", "PARIS CODEX PARIS CODEX"}}) {
+    for (const auto& [sent, meant] : {std::pair("PARIS CODEX", "ZZZZZ"),
+                                      {"EEEEEEEEEEEE", "0"},
+                                      {"PARIS [HH] CODEX", "QVA"},
+                                      {"PARIS PARIS PARIS", "PARIS"},
+                                      {"TTTTTTTTT", "PARIS CODEX PARIS CODEX"}}) {
         const Searched found = search(sent, meant);
         std::size_t mark = 0;
         for (const Step& step : found.way.steps) {
