@@ -14,6 +14,9 @@ namespace {
 // The finder wants some seconds to be sure: a short sending is played to it again and again.
 constexpr double kLongEnoughForFinderS = 20.0;
 constexpr std::size_t kBlock = 4000;
+// Of a long one every other forty seconds will do: tones that are there at all are there in these.
+constexpr double kLongS = 180.0;
+constexpr double kEveryOtherS = 40.0;
 // A tone that is not known to be keyed may be one where no other is.
 constexpr double kLeastSnrDb = -15.0;
 
@@ -75,12 +78,15 @@ std::vector<HeardTone> keyed_tones(std::span<const float> audio) {
     if (!finder || audio.empty()) return {};
     const auto wanted =
         static_cast<std::size_t>(skedlark::frames_from_seconds(kLongEnoughForFinderS));
+    const bool is_long = static_cast<double>(audio.size()) > kLongS * kWorkRateHz;
     std::map<int, ToneEvent> tones;
     std::vector<Event> events;
     for (std::size_t fed = 0; fed < std::max(wanted, audio.size());) {
         const std::size_t from = fed % audio.size();
         const std::size_t count = std::min(kBlock, audio.size() - from);
-        finder->process(audio.subspan(from, count), events);
+        const auto part = static_cast<std::size_t>(seconds_from_frames(
+                              static_cast<FrameIndex>(from)) / kEveryOtherS);
+        if (!is_long || part % 2 == 0) finder->process(audio.subspan(from, count), events);
         fed += count;
     }
     for (const Event& event : events) {
