@@ -182,7 +182,7 @@ struct Back {
 // All ways to have consumed so many marks, by characters of the text consumed.
 struct Column {
     std::size_t low = 0;  // first place of the window
-    float least = 0.0F;
+    std::vector<std::uint32_t> alive;  // places within the beam
     std::vector<float> sent, extra, missing;
     std::vector<Back> sent_back, extra_back, missing_back;
     std::size_t jump_from = 0;  // of Op::jump
@@ -242,6 +242,7 @@ class TextSearch {
                 old.sent = {};
                 old.extra = {};
                 old.missing = {};
+                old.alive = {};
             }
         }
         return trace();
@@ -294,9 +295,14 @@ class TextSearch {
         leave_out(column);
         jump(column);
         leave_out(column);
-        column.least = static_cast<float>(kNever);
+        float least = never;
         for (std::size_t i = column.low; i < column.low + size; ++i) {
-            column.least = std::min(column.least, column.best(i).first);
+            least = std::min(least, column.best(i).first);
+        }
+        for (std::size_t i = column.low; i < column.low + size; ++i) {
+            if (column.best(i).first < least + kBeam) {
+                column.alive.push_back(static_cast<std::uint32_t>(i));
+            }
         }
     }
 
@@ -310,22 +316,19 @@ class TextSearch {
             start == 0 ? 0.0
                        : std::min(odds_.gaps[start - 1].character, odds_.gaps[start - 1].word);
         const auto marks = static_cast<std::uint8_t>(m);
-        const float limit = from.least + kBeam;
-        for (std::size_t i = column.low; i < column.low + column.sent.size(); ++i) {
-            if (i > 0 && from.holds(i - 1) && from.best(i - 1).first < limit) {
-                const auto [cost, layer] = into(from, i - 1, start);
-                if (cost < kNever) {
-                    const double sent = static_cast<double>(
-                        costs_[pattern_of_[i - 1]][start * (kMostMarks + 1) + m]);
-                    offer(column.sent, column.sent_back, i - column.low, cost + sent,
-                          {Op::sent, marks, layer});
-                    if (is_free) {
-                        offer(column.sent, column.sent_back, i - column.low, cost + kWrong + free,
-                              {Op::wrong, marks, layer});
-                    }
+        for (const std::size_t i : from.alive) {
+            if (column.holds(i + 1) && i < text_.size()) {
+                const auto [cost, layer] = into(from, i, start);
+                const double sent = static_cast<double>(
+                    costs_[pattern_of_[i]][start * (kMostMarks + 1) + m]);
+                offer(column.sent, column.sent_back, i + 1 - column.low, cost + sent,
+                      {Op::sent, marks, layer});
+                if (is_free) {
+                    offer(column.sent, column.sent_back, i + 1 - column.low, cost + kWrong + free,
+                          {Op::wrong, marks, layer});
                 }
             }
-            if (is_free && from.holds(i) && from.best(i).first < limit) {
+            if (is_free && column.holds(i)) {
                 for (const Layer layer : {Layer::sent, Layer::extra, Layer::missing}) {
                     const double begun = layer == Layer::extra ? kExtraMore : kExtra;
                     offer(column.extra, column.extra_back, i - column.low,
