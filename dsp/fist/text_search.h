@@ -26,7 +26,7 @@
 namespace skedlark::fist {
 
 inline constexpr int kMostMarks = 12;  // of one character as sent; eight in the code, some put in
-inline constexpr std::size_t kWindow = 600;
+inline constexpr std::size_t kWindow = 300;
 
 // The text as the search wants it.
 struct MeantCharacter {
