@@ -118,9 +118,8 @@ Result<fist::KeyComparison> compare(const FistOptions& options, const std::strin
     if (heard.failure) return *heard.failure;
     const auto marks = fist::key_marks(heard.audio);
     if (!marks) {
-        return Error{marks.error().code,
-                     fmt::format("{}: {} (--key-channel {})", file, marks.error().message,
-                                 options.key_channel)};
+        return Error{marks.error().code, fmt::format("{}: {} (--key-channel {})", file,
+                                                     marks.error().message, options.key_channel)};
     }
     return fist::compare_key(*marks, received);
 }
@@ -159,8 +158,8 @@ void log_practice(const FistOptions& options, const InputLine& input, const fist
         add("characters_right", static_cast<double>(grade.alignment->right));
     }
     const auto path = log_path_for_writing(options.log_file);
-    auto book = path ? log::LogBook::open(*path, log::Access::write)
-                     : Result<log::LogBook>(path.error());
+    auto book =
+        path ? log::LogBook::open(*path, log::Access::write) : Result<log::LogBook>(path.error());
     const auto id = book ? book->add(entry) : Result<std::int64_t>(book.error());
     if (!id) print_error("fist", "graded, but not logged: " + id.error().message);
 }
@@ -193,10 +192,10 @@ ExitStatus grade_one(const FistOptions& options, const std::string& file,
     }
     GradedSending graded{std::move(*grade), text, {}};
     for (const fist::HeardTone& other : graded.grade.others) {
-        const std::string said =
-            fmt::format("another sender is at {:.0f} Hz ({:.0f} dB); the one at {:.0f} Hz is "
-                        "graded, --pitch {:.0f} chooses the other",
-                        other.pitch_hz, other.snr_2500hz_db, graded.grade.pitch_hz, other.pitch_hz);
+        const std::string said = fmt::format(
+            "another sender is at {:.0f} Hz ({:.0f} dB); the one at {:.0f} Hz is "
+            "graded, --pitch {:.0f} chooses the other",
+            other.pitch_hz, other.snr_2500hz_db, graded.grade.pitch_hz, other.pitch_hz);
         if (options.json) {
             out.write(json_line(Event(NoteEvent{0, said}), input->line.utc));
         } else {

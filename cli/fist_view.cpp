@@ -84,7 +84,8 @@ std::string lengths(const fist::Grade& grade) {
     };
     std::string out = "                       mean   spread    dots  wanted  number\n";
     const fist::Statistics& s = grade.statistics;
-    for (const Row& row : {Row{"dot", ElementKind::dot, 1}, {"dash", ElementKind::dash, 3},
+    for (const Row& row : {Row{"dot", ElementKind::dot, 1},
+                           {"dash", ElementKind::dash, 3},
                            {"gap in a character", ElementKind::element_gap, 1},
                            {"between characters", ElementKind::character_gap, 3},
                            {"between words", ElementKind::word_gap, 7}}) {
@@ -105,15 +106,14 @@ std::string lengths(const fist::Grade& grade) {
 }
 
 std::string rhythm(const fist::Grade& grade) {
-    std::vector<std::pair<std::string, fist::CharacterRhythm>> all(
-        grade.statistics.rhythm.begin(), grade.statistics.rhythm.end());
+    std::vector<std::pair<std::string, fist::CharacterRhythm>> all(grade.statistics.rhythm.begin(),
+                                                                   grade.statistics.rhythm.end());
     std::erase_if(all, [](const auto& one) { return one.second.units.size() < 3; });
     std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) {
         return a.second.off_standard > b.second.off_standard;
     });
     if (all.empty()) return "";
-    std::string out =
-        "\nCharacters furthest from the standard (mark and gap in turn, in dots):\n";
+    std::string out = "\nCharacters furthest from the standard (mark and gap in turn, in dots):\n";
     for (std::size_t i = 0; i < std::min(all.size(), kShownRhythms); ++i) {
         std::string units;
         for (const double unit : all[i].second.units) units += fmt::format(" {:.1f}", unit);
@@ -187,9 +187,10 @@ std::string against_text(const GradedSending& graded) {
     if (a.repeats > 0) out += fmt::format(", {} passages sent again", a.repeats);
     out += a.stopped_early() ? fmt::format("; stopped after {}\n", a.reached) : "\n";
     const int solid = fist::longest_solid(graded.text, a.right_at);
-    out += fmt::format("  longest row without a fault: {} counted characters, {:.1f} min at the "
-                       "speed sent\n",
-                       solid, fist::solid_minutes(solid, graded.grade.statistics.overall_wpm));
+    out += fmt::format(
+        "  longest row without a fault: {} counted characters, {:.1f} min at the "
+        "speed sent\n",
+        solid, fist::solid_minutes(solid, graded.grade.statistics.overall_wpm));
     return out;
 }
 
@@ -216,14 +217,14 @@ std::string compared_key(const fist::KeyComparison& key) {
 }
 
 std::string score(const fist::Grade& grade) {
-    std::string out =
-        fmt::format("\nScore {:.0f} of 100 (characters a listener reads right of 100 that he would "
-                    "read\nof machine sending):\n",
-                    grade.score.total);
+    std::string out = fmt::format(
+        "\nScore {:.0f} of 100 (characters a listener reads right of 100 that he would "
+        "read\nof machine sending):\n",
+        grade.score.total);
     for (const fist::ScorePart& part : grade.score.parts) {
-        out += fmt::format("  {:<31} {:>5.1f} % kept; {:.2f} % misread (machine {:.2f} %)\n",
-                           part.name, 100.0 * part.kept, 100.0 * part.misread,
-                           100.0 * part.machine);
+        out +=
+            fmt::format("  {:<31} {:>5.1f} % kept; {:.2f} % misread (machine {:.2f} %)\n",
+                        part.name, 100.0 * part.kept, 100.0 * part.misread, 100.0 * part.machine);
     }
     return out;
 }
@@ -296,10 +297,10 @@ Json key_of(const fist::KeyComparison& key) {
 
 std::string fist_text(const GradedSending& graded) {
     const fist::Grade& grade = graded.grade;
-    std::string out = fmt::format(
-        "Tone at {:.1f} Hz ({:+.1f} Hz/min), {:.1f} dB in 2500 Hz; {} sent of {}\n",
-        grade.pitch_hz, grade.pitch_drift_hz_per_min, grade.keying.snr_2500hz_db,
-        clock_text(grade.sent_s), clock_text(grade.seconds));
+    std::string out =
+        fmt::format("Tone at {:.1f} Hz ({:+.1f} Hz/min), {:.1f} dB in 2500 Hz; {} sent of {}\n",
+                    grade.pitch_hz, grade.pitch_drift_hz_per_min, grade.keying.snr_2500hz_db,
+                    clock_text(grade.sent_s), clock_text(grade.seconds));
     out += wrapped("Reads: ", "       ", grade.text()) + "\n";
     out += lengths(grade) + rate(graded) + rhythm(grade) + faults(grade);
     if (graded.key) out += compared_key(*graded.key);
@@ -350,12 +351,13 @@ std::string fist_json(const GradedSending& graded) {
     out["errors"] = grade.alignment ? errors_of(*grade.alignment) : Json(nullptr);
     if (grade.alignment) {
         const fist::Alignment& a = *grade.alignment;
-        out["characters"] = {{"meant", a.meant},
-                             {"reached", a.reached},
-                             {"right", a.right},
-                             {"corrections", a.corrections},
-                             {"repeats", a.repeats},
-                             {"longest_solid_counted", fist::longest_solid(graded.text, a.right_at)}};
+        out["characters"] = {
+            {"meant", a.meant},
+            {"reached", a.reached},
+            {"right", a.right},
+            {"corrections", a.corrections},
+            {"repeats", a.repeats},
+            {"longest_solid_counted", fist::longest_solid(graded.text, a.right_at)}};
     }
     if (graded.key) out["key"] = key_of(*graded.key);
     return out.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";

@@ -14,7 +14,7 @@ namespace {
 std::size_t utf8_bytes(std::string_view text) {
     const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
     const unsigned char first = byte(0);
-    const std::size_t bytes = first < 0x80                     ? 1
+    const std::size_t bytes = first < 0x80                    ? 1
                               : first >= 0xC2 && first < 0xE0 ? 2
                               : first >= 0xE0 && first < 0xF0 ? 3
                               : first >= 0xF0 && first < 0xF5 ? 4
@@ -36,9 +36,9 @@ Status check_line(const std::string& path, std::string_view line, int number) {
     for (std::string_view rest = line; !rest.empty(); ++place) {
         const std::size_t bytes = utf8_bytes(rest);
         if (bytes == 0) {
-            return other_encoding(
-                path, fmt::format("byte 0x{:02X} at line {}, character {} is not UTF-8",
-                                  static_cast<unsigned char>(rest[0]), number, place));
+            return other_encoding(path,
+                                  fmt::format("byte 0x{:02X} at line {}, character {} is not UTF-8",
+                                              static_cast<unsigned char>(rest[0]), number, place));
         }
         if (rest[0] == '[') {
             const std::size_t end = rest.find(']');

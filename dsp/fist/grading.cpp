@@ -84,8 +84,8 @@ std::vector<HeardTone> keyed_tones(std::span<const float> audio) {
     for (std::size_t fed = 0; fed < std::max(wanted, audio.size());) {
         const std::size_t from = fed % audio.size();
         const std::size_t count = std::min(kBlock, audio.size() - from);
-        const auto part = static_cast<std::size_t>(seconds_from_frames(
-                              static_cast<FrameIndex>(from)) / kEveryOtherS);
+        const auto part = static_cast<std::size_t>(
+            seconds_from_frames(static_cast<FrameIndex>(from)) / kEveryOtherS);
         if (!is_long || part % 2 == 0) finder->process(audio.subspan(from, count), events);
         fed += count;
     }

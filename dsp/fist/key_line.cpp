@@ -10,7 +10,8 @@ namespace {
 
 // Means over so much: a sidetone of 300 Hz and up is smooth after it.
 constexpr int kSmoothFrames = 32;  // 4 ms
-constexpr double kLevelShare = 0.25;  // of the signal's rms: below, no level changes and it is a tone
+constexpr double kLevelShare =
+    0.25;  // of the signal's rms: below, no level changes and it is a tone
 constexpr double kLeastLevel = 1e-4;
 constexpr double kLeastContrast = 4.0;
 constexpr double kShortestMarkS = 0.005;
@@ -184,7 +185,8 @@ KeyComparison compare_key(std::span<const KeyMark> key, const Keying& received) 
     for (const KeyMark& mark : key) {
         const bool dash = mark.off_s - mark.on_s > kDotBelowMid * dot_s;
         ++(dash ? out.dashes : out.dots);
-        while (from < received.marks.size() && received.marks[from].off_s < mark.on_s + path) ++from;
+        while (from < received.marks.size() && received.marks[from].off_s < mark.on_s + path)
+            ++from;
         int pieces = 0;
         std::size_t first = 0, last = 0;
         for (std::size_t i = from;

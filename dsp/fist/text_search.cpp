@@ -181,7 +181,7 @@ struct Back {
 
 // All ways to have consumed so many marks, by characters of the text consumed.
 struct Column {
-    std::size_t low = 0;  // first place of the window
+    std::size_t low = 0;               // first place of the window
     std::vector<std::uint32_t> alive;  // places within the beam
     std::vector<float> sent, extra, missing;
     std::vector<Back> sent_back, extra_back, missing_back;
@@ -319,8 +319,8 @@ class TextSearch {
         for (const std::size_t i : from.alive) {
             if (column.holds(i + 1) && i < text_.size()) {
                 const auto [cost, layer] = into(from, i, start);
-                const double sent = static_cast<double>(
-                    costs_[pattern_of_[i]][start * (kMostMarks + 1) + m]);
+                const double sent =
+                    static_cast<double>(costs_[pattern_of_[i]][start * (kMostMarks + 1) + m]);
                 offer(column.sent, column.sent_back, i + 1 - column.low, cost + sent,
                       {Op::sent, marks, layer});
                 if (is_free) {

@@ -26,8 +26,9 @@ class FistVerb : public ::testing::Test {
 
 TEST_F(FistVerb, SentRight) {
     const std::string file = sound("a.wav", kText);
-    const std::string text = folder_.put("a.txt", "qva7 de qxb2 [bt]\nall well at the hut\r\n"
-                                                  "snow on the pass [AR]\n");
+    const std::string text = folder_.put("a.txt",
+                                         "qva7 de qxb2 [bt]\nall well at the hut\r\n"
+                                         "snow on the pass [AR]\n");
     const Ended ended = fist({"--text-file", text, file});
     EXPECT_EQ(ended.status, 0) << ended.error << ended.out;
     EXPECT_NE(ended.out.find("Score 100 of 100"), std::string::npos) << ended.out;
@@ -74,7 +75,8 @@ TEST_F(FistVerb, WithoutTheTextItIsGradedAllTheSame) {
     EXPECT_EQ(ended.out.find("Against the text"), std::string::npos);
     const Ended piped = run_shell("\"$SKEDLARK\" fist --json - < " + file);
     EXPECT_EQ(piped.status, 0) << piped.error;
-    const Ended raw = run_shell("tail -c +45 " + file + " | \"$SKEDLARK\" fist --json --raw 8000 -");
+    const Ended raw =
+        run_shell("tail -c +45 " + file + " | \"$SKEDLARK\" fist --json --raw 8000 -");
     EXPECT_EQ(raw.status, 0) << raw.error;
     EXPECT_EQ(json_lines(raw.out).back().at("score"), json_lines(piped.out).back().at("score"));
 }
@@ -91,7 +93,12 @@ TEST_F(FistVerb, WhatIsWrongIsNamed) {
     fails({"--text-file", text("ALL WELL\nAT THE #HUT"), file}, "\"#\" at line 2, character 8");
     fails({"--text-file", text("ALL [XX]"), file}, "\"[XX]\" at line 1, character 5");
     fails({"--text-file", text("CAF\xE9"), file}, "byte 0xE9 at line 1, character 4");
-    fails({"--text-file", text(std::string("\xFF\xFE" "A\0", 4)), file}, "UTF-16");
+    fails({"--text-file",
+           text(std::string("\xFF\xFE"
+                            "A\0",
+                            4)),
+           file},
+          "UTF-16");
     fails({"--text-file", text(" \n"), file}, "is empty");
     fails({"--text-file", folder_.path("none.txt"), file}, "none.txt");
     fails({"--key-channel", "1", file}, "--key-channel");
@@ -132,7 +139,8 @@ TEST_F(FistVerb, TheKeyBesideTheTone) {
             while (next < edges.size() && static_cast<double>(n) / 8000.0 >= edges[next]) ++next;
             data += mono.substr(2 * n, 2) + samples_16bit({!silent && next % 2 == 1 ? 9000 : 0});
         }
-        return folder_.put(name, wav_header(8000, 2, static_cast<std::uint32_t>(data.size())) + data);
+        return folder_.put(name,
+                           wav_header(8000, 2, static_cast<std::uint32_t>(data.size())) + data);
     };
     const Ended ended = fist({"--json", "--key-channel", "2", two("two.wav", false)});
     EXPECT_EQ(ended.status, 0) << ended.error;
@@ -152,7 +160,8 @@ TEST_F(FistVerb, KeptInTheLog) {
     const Ended ended = fist({"--who", "Ann", "--log-file", log, sound("h.wav", kText)});
     EXPECT_EQ(ended.status, 0) << ended.error;
     const auto entries = json_lines(
-        run_skedlark({"log", "--json", "--kind", "practice", "--who", "Ann", "--log-file", log}).out);
+        run_skedlark({"log", "--json", "--kind", "practice", "--who", "Ann", "--log-file", log})
+            .out);
     ASSERT_EQ(entries.size(), 1U);
     bool scored = false;
     for (const auto& one : entries[0].at("measurements")) {

@@ -69,7 +69,7 @@ void compare(const std::vector<synth::Mark>& truth, const fist::Grade& grade, co
         const double sd = sd_of(lengths.lengths[k]);
         worst.mean_off[k] =
             std::max(worst.mean_off[k], std::abs(s.mean_s / mean_of(lengths.lengths[k]) - 1.0));
-        worst.sd_off[k] = std::max(worst.sd_off[k], sd > 0.0 ? std::abs(s.sd_s / sd - 1.0) : 0.0);
+        worst.sd_off[k] = std::max(worst.sd_off[k], sd > 1e-6 ? std::abs(s.sd_s / sd - 1.0) : 0.0);
         worst.sd_off_ms[k] = std::max(worst.sd_off_ms[k], 1e3 * std::abs(s.sd_s - sd));
     }
 }
@@ -118,8 +118,7 @@ support::CsvTable time_table(const FistStudy& study) {
         synth::Random random(support::seed_for_part(seed, 5));
         const std::string text =
             synth::random_groups(study.groups, synth::GroupKind::letters, random);
-        const auto marks =
-            key(as_meant(text).runs, *synth::fist_by_name("ordinary"), 18.0, random);
+        const auto marks = key(as_meant(text).runs, *synth::fist_by_name("ordinary"), 18.0, random);
         const auto audio = sound_of(marks, {study.snr_db}, seed);
         fist::GradeOptions options;
         options.text = *morse::symbols_from_text(text);

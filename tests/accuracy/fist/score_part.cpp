@@ -18,14 +18,15 @@ struct Knob {
 };
 
 std::vector<Knob> knobs() {
-    return {{"character gap, dots", 3.0, 1.2, [](auto& f, double x) { f.character_gap.mean_dots = x; }},
-            {"character gap stretched, dots", 3.0, 7.0,
-             [](auto& f, double x) { f.character_gap.mean_dots = x; }},
-            {"word gap, dots", 7.0, 3.0, [](auto& f, double x) { f.word_gap.mean_dots = x; }},
-            {"dash, dots", 3.0, 1.2, [](auto& f, double x) { f.dash.mean_dots = x; }},
-            {"dots uneven, cv", 0.0, 0.5, [](auto& f, double x) { f.dot.cv = std::max(f.dot.cv, x); }},
-            {"character gaps uneven, cv", 0.0, 0.6,
-             [](auto& f, double x) { f.character_gap.cv = std::max(f.character_gap.cv, x); }}};
+    return {
+        {"character gap, dots", 3.0, 1.2, [](auto& f, double x) { f.character_gap.mean_dots = x; }},
+        {"character gap stretched, dots", 3.0, 7.0,
+         [](auto& f, double x) { f.character_gap.mean_dots = x; }},
+        {"word gap, dots", 7.0, 3.0, [](auto& f, double x) { f.word_gap.mean_dots = x; }},
+        {"dash, dots", 3.0, 1.2, [](auto& f, double x) { f.dash.mean_dots = x; }},
+        {"dots uneven, cv", 0.0, 0.5, [](auto& f, double x) { f.dot.cv = std::max(f.dot.cv, x); }},
+        {"character gaps uneven, cv", 0.0, 0.6,
+         [](auto& f, double x) { f.character_gap.cv = std::max(f.character_gap.cv, x); }}};
 }
 
 // Lengths whose kinds are known, as the text tells them.
@@ -68,8 +69,8 @@ support::CsvTable score_table(const FistStudy& study) {
                 for (int n = 0; n < study.seeds; ++n) {
                     synth::Random random(support::seed_for_part(
                         study.first_seed + static_cast<std::uint64_t>(n), 3));
-                    const auto runs = as_meant(synth::random_groups(study.groups,
-                                                                    synth::GroupKind::letters, random))
+                    const auto runs = as_meant(synth::random_groups(
+                                                   study.groups, synth::GroupKind::letters, random))
                                           .runs;
                     synth::Fist hand = named.fist;
                     knob.turn(hand, value);

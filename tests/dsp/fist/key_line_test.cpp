@@ -14,8 +14,10 @@ std::vector<float> line(const std::vector<synth::Mark>& marks, double seconds, f
     for (const auto& mark : marks) {
         for (auto n = static_cast<std::size_t>(mark.on_s * 8000.0);
              n < static_cast<std::size_t>(mark.off_s * 8000.0) && n < out.size(); ++n) {
-            out[n] = tone ? down * static_cast<float>(std::sin(2.0 * M_PI * 0.1 * static_cast<double>(n)))
-                          : down;
+            out[n] =
+                tone
+                    ? down * static_cast<float>(std::sin(2.0 * M_PI * 0.1 * static_cast<double>(n)))
+                    : down;
         }
     }
     return out;
@@ -80,8 +82,8 @@ TEST(KeyLine, WhatTheTransmitterMakesOfIt) {
 }
 
 TEST(KeyLine, ASilentChannelIsSaid) {
-    for (const auto& audio : {std::vector<float>{}, std::vector<float>(80000, 0.0F),
-                              std::vector<float>(80000, 0.4F)}) {
+    for (const auto& audio :
+         {std::vector<float>{}, std::vector<float>(80000, 0.0F), std::vector<float>(80000, 0.4F)}) {
         const auto marks = key_marks(audio);
         ASSERT_FALSE(marks);
         EXPECT_NE(marks.error().message.find("key channel"), std::string::npos);
