@@ -19,6 +19,7 @@ using morse::ElementKind;
 constexpr std::size_t kColumns = 80;
 constexpr std::size_t kShownRhythms = 8;
 constexpr std::size_t kShownErrors = 60;
+constexpr double kMostSnrDb = 99.0;  // digital silence in the gaps says no more
 
 Json number(double value, int decimals) {
     if (!std::isfinite(value)) return nullptr;
@@ -297,10 +298,10 @@ Json key_of(const fist::KeyComparison& key) {
 
 std::string fist_text(const GradedSending& graded) {
     const fist::Grade& grade = graded.grade;
-    std::string out =
-        fmt::format("Tone at {:.1f} Hz ({:+.1f} Hz/min), {:.1f} dB in 2500 Hz; {} sent of {}\n",
-                    grade.pitch_hz, grade.pitch_drift_hz_per_min, grade.keying.snr_2500hz_db,
-                    clock_text(grade.sent_s), clock_text(grade.seconds));
+    std::string out = fmt::format(
+        "Tone at {:.1f} Hz ({:+.1f} Hz/min), {:.1f} dB in 2500 Hz; {} sent of {}\n", grade.pitch_hz,
+        grade.pitch_drift_hz_per_min, std::min(grade.keying.snr_2500hz_db, kMostSnrDb),
+        clock_text(grade.sent_s), clock_text(grade.seconds));
     out += wrapped("Reads: ", "       ", grade.text()) + "\n";
     out += lengths(grade) + rate(graded) + rhythm(grade) + faults(grade);
     if (graded.key) out += compared_key(*graded.key);

@@ -19,6 +19,8 @@ constexpr double kLongS = 180.0;
 constexpr double kEveryOtherS = 40.0;
 // A tone that is not known to be keyed may be one where no other is.
 constexpr double kLeastSnrDb = -15.0;
+// Below, marks are no longer cut out one by one.
+constexpr double kTooWeakDb = 0.0;
 
 Result<HeardTone> choose(const std::vector<HeardTone>& tones, const GradeOptions& options) {
     if (tones.empty()) {
@@ -117,8 +119,16 @@ Result<Grade> grade(std::span<const float> audio, const GradeOptions& options) {
     out.seconds = static_cast<double>(audio.size()) / kWorkRateHz;
     out.pitch_hz = track->empty() ? chosen->pitch_hz : static_cast<double>(track->back().pitch_hz);
     out.pitch_drift_hz_per_min = drift_hz_per_min(*track);
+    // What drifts or is knocked is found again where it went: that is no one else.
+    double lowest_hz = chosen->pitch_hz;
+    double highest_hz = chosen->pitch_hz;
+    for (const tone::BasebandFrame& frame : *track) {
+        lowest_hz = std::min(lowest_hz, static_cast<double>(frame.pitch_hz));
+        highest_hz = std::max(highest_hz, static_cast<double>(frame.pitch_hz));
+    }
     for (const HeardTone& tone : tones) {
-        if (std::abs(tone.pitch_hz - chosen->pitch_hz) > kAnotherSenderHz &&
+        if ((tone.pitch_hz < lowest_hz - kAnotherSenderHz ||
+             tone.pitch_hz > highest_hz + kAnotherSenderHz) &&
             tone.snr_2500hz_db > chosen->snr_2500hz_db - kAnotherSenderDb) {
             out.others.push_back(tone);
         }
@@ -126,6 +136,13 @@ Result<Grade> grade(std::span<const float> audio, const GradeOptions& options) {
     const FineBaseband tone = bring_down(audio, *track);
     out.keying = measure_edges(tone, find_marks(tone));
     const auto hand = find_hand(out.keying, options.speed_wpm);
+    if (!hand && chosen->snr_2500hz_db < kTooWeakDb) {
+        return Error{
+            ErrorCode::not_found,
+            fmt::format("the tone at {:.0f} Hz is too weak to be graded: {:.0f} dB in 2500 "
+                        "Hz, some {:.0f} dB are needed",
+                        chosen->pitch_hz, chosen->snr_2500hz_db, kTooWeakDb)};
+    }
     if (!hand) return hand.error();
     LengthModels models{};
     if (options.text.empty()) {

@@ -70,6 +70,24 @@ TEST(Grading, TwoSenders) {
     EXPECT_NE(none.error().message.find("2000 Hz"), std::string::npos);
 }
 
+// Drift moves the pitch by 30 Hz and a knock by 60 more: still one sender.
+TEST(Grading, ADriftingReceiverIsNoSecondSender) {
+    auto config = scene_config(kText + " " + kText, "machine", 12.0, 6);
+    config.beat.drift_hz_per_s = 0.5;
+    config.beat.knocks.push_back({30.0, 60.0, 0.0});
+    const auto scene = made(config);
+    const auto g = grade(scene.samples, {});
+    ASSERT_TRUE(g) << g.error().message;
+    EXPECT_TRUE(g->others.empty());
+}
+
+TEST(Grading, TooWeakIsSaid) {
+    const auto scene = made(scene_config(kText, "machine", -9.0, 7));
+    const auto g = grade(scene.samples, {});
+    ASSERT_FALSE(g);
+    EXPECT_NE(g.error().message.find("too weak"), std::string::npos) << g.error().message;
+}
+
 TEST(Grading, NothingKeyed) {
     EXPECT_FALSE(grade({}, {}));
     EXPECT_FALSE(grade(std::vector<float>(80000, 0.0F), {}));

@@ -71,6 +71,17 @@ TEST(Hand, ShortMarksAreNoFasterHand) {
     EXPECT_GE(share_right(truth, probable_kinds(keying_of(truth.marks), *hand)), 0.99);
 }
 
+// A row of dots alone is as well a row of dashes at a third of the speed, but for what is known.
+TEST(Hand, AKnownSpeedIsKept) {
+    const auto truth = keyed("SSSS HHHH 5555", "machine", 30.0, 1);
+    for (const double told : {25.0, 30.0, 36.0}) {
+        const auto hand = find_hand(keying_of(truth.marks), told);
+        ASSERT_TRUE(hand);
+        EXPECT_GE(hand->unit_s, 1.2 / told / 1.34);
+        EXPECT_LE(hand->unit_s, 1.2 / told * 1.34);
+    }
+}
+
 TEST(Hand, TooFewMarks) {
     const auto truth = keyed("EE", "machine", 20.0, 1);
     const auto hand = find_hand(keying_of(truth.marks));
