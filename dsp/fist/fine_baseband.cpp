@@ -112,21 +112,25 @@ FineBaseband bring_down(std::span<const float> audio, std::span<const tone::Base
     if (track.empty()) return out;
     const auto frames = static_cast<std::ptrdiff_t>(audio.size());
     std::vector<std::complex<float>> mixed(audio.size());
-    double turns = 0.0;
     std::size_t at = 0;
+    std::complex<double> turned{1.0, 0.0};
+    const auto step_at = [&](std::size_t frame) {
+        const double hz = static_cast<double>(track[frame].pitch_hz);
+        return std::polar(1.0, -2.0 * std::numbers::pi * hz / kWorkRateHz);
+    };
+    std::complex<double> step = step_at(0);
     for (std::ptrdiff_t n = 0; n < frames; ++n) {
+        const std::size_t before = at;
         while (at + 1 < track.size() && track[at + 1].at_frame <= n) ++at;
-        const auto angle = static_cast<float>(-2.0 * std::numbers::pi * turns);
-        const float sample = std::isfinite(audio[static_cast<std::size_t>(n)])
-                                 ? audio[static_cast<std::size_t>(n)]
-                                 : 0.0F;
-        mixed[static_cast<std::size_t>(n)] = std::polar(2.0F * sample, angle);
-        if (sample < 0.0F) {
-            mixed[static_cast<std::size_t>(n)] =
-                -std::polar(-2.0F * sample, angle);  // polar wants a magnitude
+        if (at != before) {
+            step = step_at(at);
+            turned /= std::abs(turned);  // what rounding has added
         }
-        turns += static_cast<double>(track[at].pitch_hz) / kWorkRateHz;
-        turns -= std::floor(turns);
+        const float sample = audio[static_cast<std::size_t>(n)];
+        if (std::isfinite(sample)) {
+            mixed[static_cast<std::size_t>(n)] = 2.0F * sample * std::complex<float>(turned);
+        }
+        turned *= step;
     }
     const std::vector<float>& weights = taps();
     const auto scale = static_cast<float>(fine_noise_hz() / tone::baseband_noise_hz());

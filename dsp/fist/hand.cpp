@@ -22,6 +22,7 @@ constexpr double kOutlier = 0.01;  // of any length, density over the logarithm
 constexpr double kSlowestUnitS = 1.2 / kMinSpeedWpm * 1.3;
 constexpr double kFastestUnitS = 1.2 / kMaxSpeedWpm / 1.3;
 constexpr double kUnitStep = 1.05;
+constexpr double kKnownWithin = 4.0 / 3.0;
 constexpr double kLagStep = 0.15;
 // Spacing may be stretched for learners, to some five times the standard (13/5 has 4.8).
 constexpr std::array kStretches = {0.7, 1.0, 1.4, 2.0, 2.8, 4.0, 5.5};
@@ -158,11 +159,17 @@ std::vector<double> thinned(const std::vector<double>& all) {
     return out;
 }
 
-Hand search(const Lengths& lengths) {
+// Slowest and fastest unit that is looked at.
+struct Units {
+    double from_s = kFastestUnitS;
+    double to_s = kSlowestUnitS;
+};
+
+Hand search(const Lengths& lengths, const Units& units) {
     const Lengths few{thinned(lengths.marks), thinned(lengths.gaps)};
     Hand best;
     double best_score = -std::numeric_limits<double>::infinity();
-    for (double unit = kFastestUnitS; unit < kSlowestUnitS; unit *= kUnitStep) {
+    for (double unit = units.from_s; unit < units.to_s; unit *= kUnitStep) {
         for (int lag = -2; lag <= 6; ++lag) {
             for (const double stretch : kStretches) {
                 const Hand hand = standard_hand(unit, kLagStep * lag * unit, stretch);
@@ -233,14 +240,16 @@ double LengthModel::log_density(double seconds) const {
     return log_normal_density(std::log(std::max(seconds, 1e-5)), mean_log, sd_log);
 }
 
-Result<Hand> find_hand(const Keying& keying) {
+Result<Hand> find_hand(const Keying& keying, std::optional<double> speed_wpm) {
     const Lengths lengths = lengths_of(keying);
     if (lengths.marks.size() < static_cast<std::size_t>(kFewestMarks)) {
         return Error{ErrorCode::not_found, "keying: " + std::to_string(lengths.marks.size()) +
                                                " marks, too few to tell a hand; at least " +
                                                std::to_string(kFewestMarks) + " are needed"};
     }
-    Hand hand = search(lengths);
+    Units units;
+    if (speed_wpm) units = {1.2 / *speed_wpm / kKnownWithin, 1.2 / *speed_wpm * kKnownWithin};
+    Hand hand = search(lengths, units);
     // From here on the lengths stand as they are: the lag goes into the means.
     for (int k = 0; k < kKinds; ++k) {
         const auto kind = static_cast<ElementKind>(k);

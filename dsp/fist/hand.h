@@ -14,6 +14,7 @@
 
 #include <algorithm>
 #include <array>
+#include <optional>
 #include <vector>
 
 #include "dsp/core/result.h"
@@ -60,7 +61,8 @@ struct Hand {
     }
 };
 
-[[nodiscard]] Result<Hand> find_hand(const Keying& keying);
+// speed_wpm, where it is known: the unit lies within a third of it.
+[[nodiscard]] Result<Hand> find_hand(const Keying& keying, std::optional<double> speed_wpm = {});
 
 // What a mark or gap probably was, and the odds of what else it may have been.
 struct Kinds {

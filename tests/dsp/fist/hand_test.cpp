@@ -1,5 +1,6 @@
 #include "dsp/fist/hand.h"
 
+#include "tests/dsp/fist/keyed.h"
 #include "tests/dsp/fist/scenes.h"
 #include "tests/support/seed.h"
 
@@ -7,13 +8,6 @@ namespace skedlark::fist {
 namespace {
 
 using morse::ElementKind;
-
-// Marks as the truth has them, without audio: what the hand is told from lengths alone.
-Keying keying_of(const std::vector<synth::Mark>& marks) {
-    Keying out;
-    for (const synth::Mark& mark : marks) out.marks.push_back({mark.on_s, mark.off_s});
-    return out;
-}
 
 synth::Keyed keyed(const std::string& text, const std::string& hand, double speed_wpm,
                    std::uint64_t seed, double overall_wpm = 0.0) {
@@ -75,6 +69,17 @@ TEST(Hand, ShortMarksAreNoFasterHand) {
     EXPECT_NEAR(hand->unit_s, 0.06667, 0.007);
     EXPECT_NEAR(hand->lag_s / 0.06667, 0.5, 0.15);
     EXPECT_GE(share_right(truth, probable_kinds(keying_of(truth.marks), *hand)), 0.99);
+}
+
+// A row of dots alone is as well a row of dashes at a third of the speed, but for what is known.
+TEST(Hand, AKnownSpeedIsKept) {
+    const auto truth = keyed("SSSS HHHH 5555", "machine", 30.0, 1);
+    for (const double told : {25.0, 30.0, 36.0}) {
+        const auto hand = find_hand(keying_of(truth.marks), told);
+        ASSERT_TRUE(hand);
+        EXPECT_GE(hand->unit_s, 1.2 / told / 1.34);
+        EXPECT_LE(hand->unit_s, 1.2 / told * 1.34);
+    }
 }
 
 TEST(Hand, TooFewMarks) {
