@@ -15,7 +15,7 @@
 namespace skedlark::bench {
 
 struct ToneFit {
-    double power = 0.0;       // of the piece
+    double power = 0.0;  // of the piece
     double amplitude = 0.0;
     double rest_power = 0.0;  // unbiased: the fit's two degrees of freedom are counted
 };

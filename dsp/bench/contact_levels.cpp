@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "dsp/bench/contact_fit.h"
+#include "dsp/bench/quadratic_tail.h"
 #include "dsp/core/units.h"
 #include "dsp/spectrum/real_fft.h"
 #include "dsp/spectrum/window.h"
@@ -23,8 +24,8 @@ constexpr double kLongestLagS = 0.017;
 // A line of 15 dB over its neighbours comes from noise once in exp(31) bins.
 constexpr double kLineOverNeighbours = 31.6;
 constexpr double kSecondTone = 0.1;  // of the first one's power
-// A moment this far under the usual is itself a dropout: its level is no level to measure by.
-constexpr double kLeastOfUsual = 0.1;
+// A moment this far under the usual is itself a long dropout: its level is no level to measure by.
+constexpr double kLeastOfUsual = 0.25;
 
 struct Look {
     double pitch_hz = 0.0;  // 0: no line
@@ -87,7 +88,9 @@ class Looker {
         int best = -1;
         for (int i = from; i + 1 < static_cast<int>(power_.size()); ++i) {
             if (beside >= 0 && std::abs(i - beside) <= guard) continue;
-            if (best < 0 || power_[static_cast<std::size_t>(i)] > power_[static_cast<std::size_t>(best)]) best = i;
+            if (best < 0 ||
+                power_[static_cast<std::size_t>(i)] > power_[static_cast<std::size_t>(best)])
+                best = i;
         }
         return best;
     }
@@ -99,11 +102,14 @@ class Looker {
             sum += power_[static_cast<std::size_t>(i)];
             ++count;
         }
-        return count > 10 && power_[static_cast<std::size_t>(bin)] > kLineOverNeighbours * sum / count;
+        return count > 10 &&
+               power_[static_cast<std::size_t>(bin)] > kLineOverNeighbours * sum / count;
     }
     // Between bins, by the parabola through the amplitudes' logarithms.
     [[nodiscard]] double refined(int bin) const {
-        const auto level = [&](int i) { return std::log(power_[static_cast<std::size_t>(i)] + 1e-300); };
+        const auto level = [&](int i) {
+            return std::log(power_[static_cast<std::size_t>(i)] + 1e-300);
+        };
         const double below = level(bin - 1), here = level(bin), above = level(bin + 1);
         const double bend = below - 2.0 * here + above;
         const double shift = bend < 0.0 ? 0.5 * (below - above) / bend : 0.0;
@@ -132,11 +138,13 @@ std::vector<Block> measure_blocks(std::span<const float> audio, double rate_hz,
         const auto piece = audio.subspan(at, length);
         Block block;
         if (levels.has_tone) {
-            const double middle_s = (static_cast<double>(at) + 0.5 * static_cast<double>(length)) / rate_hz;
+            const double middle_s =
+                (static_cast<double>(at) + 0.5 * static_cast<double>(length)) / rate_hz;
             const ToneFit fit = fit_tone(piece, levels.at(middle_s).pitch_hz / rate_hz);
             block = {fit.power, fit.amplitude, fit.rest_power};
         } else {
-            for (const float x : piece) block.power += static_cast<double>(x) * static_cast<double>(x);
+            for (const float x : piece)
+                block.power += static_cast<double>(x) * static_cast<double>(x);
             block.power /= static_cast<double>(length);
             block.rest = block.power;
         }
@@ -151,8 +159,10 @@ void set_levels(ContactLevels& levels, const std::vector<Block>& blocks, double 
     const auto last = static_cast<std::ptrdiff_t>(blocks.size());
     std::vector<double> noise, amplitude;
     for (std::size_t m = 0; m < levels.moments.size(); ++m) {
-        const auto middle = static_cast<std::ptrdiff_t>((static_cast<double>(m) + 0.5) * per_moment);
-        const auto from = std::clamp<std::ptrdiff_t>(middle - reach, 0, std::max<std::ptrdiff_t>(0, last - 2 * reach));
+        const auto middle =
+            static_cast<std::ptrdiff_t>((static_cast<double>(m) + 0.5) * per_moment);
+        const auto from = std::clamp<std::ptrdiff_t>(middle - reach, 0,
+                                                     std::max<std::ptrdiff_t>(0, last - 2 * reach));
         noise.clear();
         amplitude.clear();
         for (auto i = from; i < std::min(from + 2 * reach, last); ++i) {
@@ -169,12 +179,36 @@ void set_levels(ContactLevels& levels, const std::vector<Block>& blocks, double 
     }
     const double usual_noise = quantile(powers, 0.7), usual_tone = quantile(amplitudes, 0.7);
     for (Moment& m : levels.moments) {
-        m.noise_power = std::max(m.noise_power, kLeastOfUsual * usual_noise);
-        m.tone_amplitude = std::max(m.tone_amplitude, std::sqrt(kLeastOfUsual) * usual_tone);
+        if (m.noise_power < kLeastOfUsual * usual_noise) m.noise_power = usual_noise;
+        if (m.tone_amplitude < std::sqrt(kLeastOfUsual) * usual_tone) m.tone_amplitude = usual_tone;
     }
     levels.tone_over_noise_db = levels.has_tone && usual_noise > 0.0
                                     ? db_from_power(0.5 * usual_tone * usual_tone / usual_noise)
                                     : 0.0;
+}
+
+// From the quiet half of the blocks: static lifts only the loud half. What their spread has over that of even noise.
+double swing_nepers(const ContactLevels& levels, const std::vector<Block>& blocks, double freedom,
+                    const std::vector<Stretch>& at_rest) {
+    constexpr double kOneSigmaBelow = 0.1587;
+    constexpr double kClearlyMore = 1.15;  // even noise: 1 +- 0.03 over 5 s
+    std::vector<double> relative;
+    for (std::size_t i = 0; i < blocks.size(); ++i) {
+        const double at_s = (static_cast<double>(i) + 0.5) * kBlockS;
+        if (std::none_of(at_rest.begin(), at_rest.end(),
+                         [&](const Stretch& s) { return at_s >= s.from_s && at_s < s.to_s; }))
+            continue;
+        const double usual = levels.at(at_s).noise_power;
+        relative.push_back(std::log(std::max(blocks[i].rest, 1e-30) / usual));
+    }
+    if (relative.size() < 100) return 0.0;
+    const double below = quantile(relative, 0.5) - quantile(relative, kOneSigmaBelow);
+    const auto chi_square = [&](double z) {
+        const double root = 1.0 - 2.0 / (9.0 * freedom) + z * std::sqrt(2.0 / (9.0 * freedom));
+        return 3.0 * std::log(root);
+    };
+    const double even = chi_square(0.0) - chi_square(-1.0);
+    return below > kClearlyMore * even ? std::sqrt(below * below - even * even) : 0.0;
 }
 
 // From pieces of usual power only, tone taken out.
@@ -191,7 +225,8 @@ std::vector<double> noise_covariance(std::span<const float> audio, double rate_h
     const std::size_t pieces = audio.size() / static_cast<std::size_t>(size);
     const std::size_t step = std::max<std::size_t>(1, pieces / 200);  // 200 pieces say enough
     for (std::size_t p = 0; p < pieces; p += step) {
-        const auto piece = audio.subspan(p * static_cast<std::size_t>(size), static_cast<std::size_t>(size));
+        const auto piece =
+            audio.subspan(p * static_cast<std::size_t>(size), static_cast<std::size_t>(size));
         const double middle_s = (static_cast<double>(p) + 0.5) * size / rate_hz;
         const Moment& moment = levels.at(middle_s);
         std::vector<float> rest(piece.begin(), piece.end());
@@ -204,7 +239,8 @@ std::vector<double> noise_covariance(std::span<const float> audio, double rate_h
         std::fill(input.begin(), input.end(), 0.0F);
         std::copy(rest.begin(), rest.end(), input.begin());
         const auto bins = fft->transform();
-        for (std::size_t i = 0; i < density.size(); ++i) density[i] += static_cast<double>(std::norm(bins[i])) / power;
+        for (std::size_t i = 0; i < density.size(); ++i)
+            density[i] += static_cast<double>(std::norm(bins[i])) / power;
     }
     // The power spectrum is even, so one more forward transform leads back.
     const auto input = back->input();
@@ -233,21 +269,24 @@ Status judge_looks(const std::vector<Look>& looks, ContactLevels& levels) {
         hum.push_back(look.hum_share);
     }
     if (const double share = quantile(hum, 0.5); share > 0.5) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("audio: {:.0f} % of its power is mains hum below {:.0f} Hz; a dropout of "
-                                 "the rest would not be heard in it: cure the hum first",
-                                 100.0 * share, kHumBelowHz)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("audio: {:.0f} % of its power is mains hum below {:.0f} Hz; a dropout of "
+                        "the rest would not be heard in it: cure the hum first",
+                        100.0 * share, kHumBelowHz)};
     }
     levels.has_tone = 2 * pitches.size() > looks.size();
     if (levels.has_tone) levels.pitch_hz = quantile(pitches, 0.5);
     if (2 * seconds.size() > looks.size()) {
         const double second_hz = quantile(seconds, 0.5);
-        const double order = std::max(second_hz, levels.pitch_hz) / std::min(second_hz, levels.pitch_hz);
+        const double order =
+            std::max(second_hz, levels.pitch_hz) / std::min(second_hz, levels.pitch_hz);
         if (std::abs(order - std::round(order)) > 0.02) {
-            return Error{ErrorCode::invalid_value,
-                         fmt::format("audio: two tones, near {:.0f} and {:.0f} Hz; give one steady tone, or "
-                                     "none (the receiver's own noise)",
-                                     levels.pitch_hz, second_hz)};
+            return Error{
+                ErrorCode::invalid_value,
+                fmt::format("audio: two tones, near {:.0f} and {:.0f} Hz; give one steady tone, or "
+                            "none (the receiver's own noise)",
+                            levels.pitch_hz, second_hz)};
         }
     }
     return Done{};
@@ -261,7 +300,8 @@ const Moment& ContactLevels::at(double seconds) const {
         std::min(place, static_cast<std::ptrdiff_t>(moments.size()) - 1))];
 }
 
-Result<ContactLevels> measure_contact_levels(std::span<const float> audio, double sample_rate_hz) {
+Result<ContactLevels> measure_contact_levels(std::span<const float> audio, double sample_rate_hz,
+                                             const std::vector<Stretch>& at_rest) {
     auto looker = Looker::create(sample_rate_hz);
     if (!looker) return looker.error();
     ContactLevels levels;
@@ -270,31 +310,27 @@ Result<ContactLevels> measure_contact_levels(std::span<const float> audio, doubl
     std::vector<Look> looks;
     const auto size = static_cast<std::size_t>(looker->size());
     for (std::size_t m = 0; m < levels.moments.size(); ++m) {
-        const double middle = (static_cast<double>(m) + 0.5) * kMomentS * sample_rate_hz - 0.5 * static_cast<double>(size);
-        const auto from = static_cast<std::size_t>(std::clamp(middle, 0.0, static_cast<double>(audio.size() - size)));
+        const double middle = (static_cast<double>(m) + 0.5) * kMomentS * sample_rate_hz -
+                              0.5 * static_cast<double>(size);
+        const auto from = static_cast<std::size_t>(
+            std::clamp(middle, 0.0, static_cast<double>(audio.size() - size)));
         looks.push_back(looker->look(audio.subspan(from, size)));
     }
     if (Status s = judge_looks(looks, levels); !s) return s.error();
     double pitch_hz = levels.pitch_hz;
     for (std::size_t m = 0; m < levels.moments.size(); ++m) {
-        if (looks[m].pitch_hz > 0.0 && std::abs(looks[m].pitch_hz - pitch_hz) < 200.0) pitch_hz = looks[m].pitch_hz;
+        if (looks[m].pitch_hz > 0.0 && std::abs(looks[m].pitch_hz - pitch_hz) < 200.0)
+            pitch_hz = looks[m].pitch_hz;
         levels.moments[m].pitch_hz = pitch_hz;
     }
     const auto blocks = measure_blocks(audio, sample_rate_hz, levels);
     set_levels(levels, blocks, 1.0);
     levels.covariance = noise_covariance(audio, sample_rate_hz, levels);
     const int block_length = static_cast<int>(std::lround(kBlockS * sample_rate_hz));
-    double freedom = 0.0;
-    {
-        double squares = 0.0;
-        for (int lag = 0; lag < block_length; ++lag) {
-            const double r = levels.covariance[std::min<std::size_t>(static_cast<std::size_t>(lag), levels.covariance.size() - 1)];
-            squares += (lag == 0 ? 1.0 : 2.0) * (block_length - lag) * r * r;
-        }
-        freedom = static_cast<double>(block_length) * block_length / squares;
-    }
+    const double freedom = degrees_of_freedom(levels.covariance, block_length);
     const double root = 1.0 - 2.0 / (9.0 * freedom);
     set_levels(levels, blocks, root * root * root);
+    levels.swing_nepers = swing_nepers(levels, blocks, freedom, at_rest);
     if (!(levels.moments.front().power() > 0.0)) {
         return Error{ErrorCode::not_found, "audio: neither noise nor a tone was found in it"};
     }

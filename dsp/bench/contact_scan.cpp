@@ -4,8 +4,8 @@
 #include <boost/math/distributions/non_central_chi_squared.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
-#include <limits>
 #include <complex>
+#include <limits>
 #include <numbers>
 
 #include "dsp/bench/contact_fit.h"
@@ -16,10 +16,12 @@ namespace {
 
 constexpr double kStepS = 0.000125;
 constexpr double kSegmentS = 2.0;
-constexpr double kLengthsS[] = {0.00025, 0.0005, 0.001,  0.0014, 0.002, 0.0028, 0.004, 0.0056,
-                                0.008,   0.0113, 0.016,  0.032,  0.064, 0.128};
+constexpr double kLengthsS[] = {0.00025, 0.0005, 0.001,  0.0014, 0.002, 0.0028, 0.004,
+                                0.0056,  0.008,  0.0113, 0.016,  0.032, 0.064,  0.128};
 constexpr double kShortestQuietS = 0.001;
 constexpr double kLongestLoudS = 0.032;
+// Longer windows would take a knock of the pitch for a loss of the tone.
+constexpr double kLongestToneS = 0.016;
 // How many independent looks a second of scanning at one length is worth, as far as false alarms go. Measured in
 // noise 3 kHz wide on tuning seeds (tests/accuracy/bench_events, rows "false"): 500 to 4000 tried.
 constexpr double kLooksPerSecond = 2000.0;
@@ -75,8 +77,8 @@ struct Sums {
     }
 };
 
-void add_up(std::span<const float> audio, FrameIndex start, double rate_hz, const ContactLevels& levels,
-            Sums& sums) {
+void add_up(std::span<const float> audio, FrameIndex start, double rate_hz,
+            const ContactLevels& levels, Sums& sums) {
     sums.resize(audio.size());
     double phase = 0.0;
     std::size_t next_moment = 0;
@@ -134,7 +136,8 @@ class Scanner {
         const ScanLimit& limit = limits_[n];
         const auto length = static_cast<std::size_t>(limit.length);
         const auto count = static_cast<double>(length);
-        const double middle_s = (static_cast<double>(start) + static_cast<double>(at) + 0.5 * count) / rate_hz_;
+        const double middle_s =
+            (static_cast<double>(start) + static_cast<double>(at) + 0.5 * count) / rate_hz_;
         const Moment& usual = levels_.at(middle_s);
         const double power = (sums_.xx[at + length] - sums_.xx[at]) / count;
         bool quiet = power < limit.quiet * usual.noise_power;
@@ -150,13 +153,15 @@ class Scanner {
                 loud = power - tone.power_taken / count > limit.loud * usual.noise_power;
             } else {
                 // The tone's greatest share, by the triangle inequality.
-                const double most = usual.tone_amplitude + std::sqrt(limit.loud * usual.noise_power);
+                const double most =
+                    usual.tone_amplitude + std::sqrt(limit.loud * usual.noise_power);
                 loud = power > most * most;
             }
         }
         if (!quiet && !loud) return;
         const double relative = power / usual.power();
-        const double score = loud ? score_of(power / usual.noise_power, freedom_[n]) : score_of(relative, freedom_[n]);
+        const double score = loud ? score_of(power / usual.noise_power, freedom_[n])
+                                  : score_of(relative, freedom_[n]);
         const auto from = start + static_cast<FrameIndex>(at);
         found.push_back({from, from + limit.length, loud, score});
     }
@@ -173,7 +178,8 @@ class EdgeFinder {
  public:
     EdgeFinder(std::span<const float> audio, double rate_hz, const ContactLevels& levels)
         : audio_(audio), rate_hz_(rate_hz), levels_(levels) {
-        const int length = std::min(static_cast<int>(0.008 * rate_hz), static_cast<int>(levels.covariance.size()) - 1);
+        const int length = std::min(static_cast<int>(0.008 * rate_hz),
+                                    static_cast<int>(levels.covariance.size()) - 1);
         freedom_per_frame_ = degrees_of_freedom(levels.covariance, length) / length;
         step_ = std::max<std::size_t>(1, static_cast<std::size_t>(0.5 * kStepS * rate_hz));
     }
@@ -247,7 +253,9 @@ void fit_group(std::vector<Suspect> group, EdgeFinder& edges, double rate_hz,
         return;
     }
     while (!group.empty()) {
-        const auto best = std::max_element(group.begin(), group.end(), [](const auto& a, const auto& b) { return a.score < b.score; });
+        const auto best =
+            std::max_element(group.begin(), group.end(),
+                             [](const auto& a, const auto& b) { return a.score < b.score; });
         const FittedEvent event = edges.fit(best->from, best->to);
         events.push_back(event);
         const FrameIndex from = std::min(event.from, best->from), to = std::max(event.to, best->to);
@@ -260,9 +268,16 @@ void fit_group(std::vector<Suspect> group, EdgeFinder& edges, double rate_hz,
 std::vector<ScanLimit> scan_limits(const ContactLevels& levels, double sample_rate_hz,
                                    double false_per_10_min, double least_depth_db) {
     std::vector<ScanLimit> limits;
-    const double chance = false_per_10_min / (600.0 * kLooksPerSecond * static_cast<double>(std::size(kLengthsS)));
+    const double chance =
+        false_per_10_min / (600.0 * kLooksPerSecond * static_cast<double>(std::size(kLengthsS)));
     const double ratio = levels.has_tone ? weak_ratio(levels) : 0.0;
-    const double least_fall = power_from_db(-least_depth_db), least_rise = power_from_db(least_depth_db);
+    // Noise that swings by itself must fall farther: by as many deviations of its swing as the chance asks of a
+    // normal.
+    const double swing =
+        std::exp(-boost::math::quantile(boost::math::complement(boost::math::normal(), chance)) *
+                 levels.swing_nepers);
+    const double least_fall = power_from_db(-least_depth_db),
+                 least_rise = power_from_db(least_depth_db);
     for (const double length_s : kLengthsS) {
         ScanLimit limit;
         limit.length = static_cast<int>(std::lround(length_s * sample_rate_hz));
@@ -270,14 +285,15 @@ std::vector<ScanLimit> scan_limits(const ContactLevels& levels, double sample_ra
         if (limit.length < 2) continue;
         const auto weights = power_weights(levels.covariance, limit.length);
         if (length_s >= kShortestQuietS) {
-            limit.quiet = std::min(lower_limit(weights, chance), least_fall);
+            limit.quiet = std::min(swing * lower_limit(weights, chance), least_fall);
             limit.found_99 = limit.quiet / upper_limit(weights, 0.01);
-            if (levels.has_tone) {
+            if (levels.has_tone && length_s <= kLongestToneS) {
                 set_tone_limit(limit, levels, sample_rate_hz, ratio, chance);
                 limit.tone_quiet = std::min(limit.tone_quiet, std::sqrt(least_fall));
             }
         }
-        if (length_s <= kLongestLoudS) limit.loud = std::max(upper_limit(weights, chance), least_rise);
+        if (length_s <= kLongestLoudS)
+            limit.loud = std::max(upper_limit(weights, chance) / swing, least_rise);
         limits.push_back(limit);
     }
     return limits;
@@ -293,12 +309,14 @@ std::vector<Suspect> scan_contacts(std::span<const float> audio, double sample_r
         scanner.scan(audio.subspan(at, std::min(segment + overlap, audio.size() - at)),
                      static_cast<FrameIndex>(at), segment, found);
     }
-    std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.from < b.from; });
+    std::stable_sort(found.begin(), found.end(),
+                     [](const auto& a, const auto& b) { return a.from < b.from; });
     return found;
 }
 
 std::vector<FittedEvent> fit_events(std::span<const float> audio, double sample_rate_hz,
-                                    const ContactLevels& levels, std::span<const Suspect> suspects) {
+                                    const ContactLevels& levels,
+                                    std::span<const Suspect> suspects) {
     std::vector<FittedEvent> events;
     EdgeFinder edges(audio, sample_rate_hz, levels);
     std::vector<Suspect> group;
@@ -312,7 +330,8 @@ std::vector<FittedEvent> fit_events(std::span<const float> audio, double sample_
         group.push_back(s);
     }
     if (!group.empty()) fit_group(std::move(group), edges, sample_rate_hz, events);
-    std::sort(events.begin(), events.end(), [](const auto& a, const auto& b) { return a.from < b.from; });
+    std::sort(events.begin(), events.end(),
+              [](const auto& a, const auto& b) { return a.from < b.from; });
     return events;
 }
 

@@ -19,11 +19,11 @@
 namespace skedlark::bench {
 
 struct ScanLimit {
-    int length = 0;          // frames
-    double quiet = 0.0;      // noise power over its mean below which it is no chance; 0: not looked at
-    double tone_quiet = 0.0; // amplitude over the usual, the same; 0: not looked at
-    double loud = 0.0;       // noise power above which it is no chance; infinite: not looked at
-    double found_99 = 0.0;   // fall of power that is found 99 times in 100
+    int length = 0;      // frames
+    double quiet = 0.0;  // noise power over its mean below which it is no chance; 0: not looked at
+    double tone_quiet = 0.0;  // amplitude over the usual, the same; 0: not looked at
+    double loud = 0.0;        // noise power above which it is no chance; infinite: not looked at
+    double found_99 = 0.0;    // fall of power that is found 99 times in 100
 };
 
 [[nodiscard]] std::vector<ScanLimit> scan_limits(const ContactLevels& levels, double sample_rate_hz,
@@ -37,8 +37,8 @@ struct Suspect {
 };
 
 // By time of their beginning within each kind.
-[[nodiscard]] std::vector<Suspect> scan_contacts(std::span<const float> audio, double sample_rate_hz,
-                                                 const ContactLevels& levels,
+[[nodiscard]] std::vector<Suspect> scan_contacts(std::span<const float> audio,
+                                                 double sample_rate_hz, const ContactLevels& levels,
                                                  std::span<const ScanLimit> limits);
 
 struct FittedEvent {
@@ -48,7 +48,8 @@ struct FittedEvent {
     double freedom = 1.0;  // degrees of freedom of that mean
 };
 // One event a group of suspects; several where they stand apart.
-[[nodiscard]] std::vector<FittedEvent> fit_events(std::span<const float> audio, double sample_rate_hz,
+[[nodiscard]] std::vector<FittedEvent> fit_events(std::span<const float> audio,
+                                                  double sample_rate_hz,
                                                   const ContactLevels& levels,
                                                   std::span<const Suspect> suspects);
 

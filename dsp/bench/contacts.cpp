@@ -30,7 +30,8 @@ Figure level_db(double power, double freedom) {
 
 std::vector<ContactEvent> events_of(std::span<const float> audio, double rate_hz,
                                     const ContactLevels& levels, const ContactsConfig& config) {
-    const auto limits = scan_limits(levels, rate_hz, config.false_dropouts_per_10_min, config.least_depth_db);
+    const auto limits =
+        scan_limits(levels, rate_hz, config.false_dropouts_per_10_min, config.least_depth_db);
     const auto suspects = scan_contacts(audio, rate_hz, levels, limits);
     std::vector<Suspect> quiet, loud;
     for (const Suspect& s : suspects) {
@@ -50,15 +51,18 @@ std::vector<ContactEvent> events_of(std::span<const float> audio, double rate_hz
         for (const FittedEvent& e : fitted) {
             const Figure level = level_db(e.power, e.freedom);
             const double fall = kind == ContactKind::dropout ? -level.value : level.value;
-            events.push_back({kind, static_cast<double>(e.from) / rate_hz,
+            events.push_back({kind,
+                              static_cast<double>(e.from) / rate_hz,
                               static_cast<double>(e.to - e.from) / rate_hz,
-                              {fall, level.uncertainty_95}, false});
+                              {fall, level.uncertainty_95},
+                              false});
         }
     };
     add(dropouts, ContactKind::dropout);
     add(fit_events(audio, rate_hz, levels, loud), ContactKind::crackle);
     std::erase_if(events, [](const ContactEvent& e) { return !(e.depth_db.value > 0.0); });
-    std::stable_sort(events.begin(), events.end(), [](const auto& a, const auto& b) { return a.at_s < b.at_s; });
+    std::stable_sort(events.begin(), events.end(),
+                     [](const auto& a, const auto& b) { return a.at_s < b.at_s; });
     return events;
 }
 
@@ -96,20 +100,24 @@ ContactRates rates_of(const std::vector<ContactEvent>& events, ContactKind kind,
             ++rest;
         }
     }
-    ContactRates rates{event_rate(touched, seconds_of(config.touched)),
-                       event_rate(rest, seconds_of(at_rest)), {}};
+    ContactRates rates{
+        event_rate(touched, seconds_of(config.touched)), event_rate(rest, seconds_of(at_rest)), {}};
     rates.ratio = rate_ratio(rates.touched, rates.at_rest);
     return rates;
 }
 
 Status check(const ContactsConfig& config, double length_s) {
     if (Status s = within_range("least_depth_db", config.least_depth_db, 1.0, 40.0); !s) return s;
-    if (Status s = within_range("false_dropouts_per_10_min", config.false_dropouts_per_10_min, 0.001, 100.0); !s) return s;
+    if (Status s = within_range("false_dropouts_per_10_min", config.false_dropouts_per_10_min,
+                                0.001, 100.0);
+        !s)
+        return s;
     if (Status s = check_stretches("touched", config.touched, length_s); !s) return s;
     if (Status s = check_stretches("at_rest", config.at_rest, length_s); !s) return s;
     std::vector<Stretch> both = config.touched;
     both.insert(both.end(), config.at_rest.begin(), config.at_rest.end());
-    std::sort(both.begin(), both.end(), [](const auto& a, const auto& b) { return a.from_s < b.from_s; });
+    std::sort(both.begin(), both.end(),
+              [](const auto& a, const auto& b) { return a.from_s < b.from_s; });
     return check_stretches("touched and at_rest", both, length_s);
 }
 
@@ -125,7 +133,8 @@ Result<Contacts> measure_contacts(std::span<const float> audio, const ContactsCo
     const double rate_hz = config.sample_rate_hz;
     if (Status s = check_audio(audio, rate_hz, kMinLengthS); !s) return s.error();
     const double length_s = static_cast<double>(audio.size()) / rate_hz;
-    if (Status s = within_range("audio length in s", length_s, kMinLengthS, kMaxLengthS); !s) return s.error();
+    if (Status s = within_range("audio length in s", length_s, kMinLengthS, kMaxLengthS); !s)
+        return s.error();
     if (Status s = check(config, length_s); !s) return s.error();
     if (Status s = check_clipping(audio); !s) return s.error();
     // What the sound card adds to zero is no signal.
@@ -134,7 +143,9 @@ Result<Contacts> measure_contacts(std::span<const float> audio, const ContactsCo
     mean /= static_cast<double>(audio.size());
     std::vector<float> centred(audio.begin(), audio.end());
     for (float& x : centred) x -= static_cast<float>(mean);
-    const auto levels = measure_contact_levels(centred, rate_hz);
+    const auto at_rest =
+        config.at_rest.empty() ? rest_of(config.touched, length_s) : config.at_rest;
+    const auto levels = measure_contact_levels(centred, rate_hz, at_rest);
     if (!levels) return levels.error();
 
     Contacts result;
@@ -142,13 +153,15 @@ Result<Contacts> measure_contacts(std::span<const float> audio, const ContactsCo
     result.pitch_hz = levels->pitch_hz;
     result.tone_over_noise_db = levels->tone_over_noise_db;
     result.noise_width_hz = noise_width_hz(*levels, rate_hz);
+    result.noise_swing_db = kDbPerNeper * levels->swing_nepers;
     result.events = events_of(centred, rate_hz, *levels, config);
     for (ContactEvent& e : result.events) e.touched = is_in(config.touched, e);
-    const auto at_rest = config.at_rest.empty() ? rest_of(config.touched, length_s) : config.at_rest;
     result.dropouts = rates_of(result.events, ContactKind::dropout, config, at_rest);
     result.crackles = rates_of(result.events, ContactKind::crackle, config, at_rest);
-    for (const ScanLimit& limit : scan_limits(*levels, rate_hz, config.false_dropouts_per_10_min, config.least_depth_db)) {
-        if (limit.found_99 > 0.0) result.noticed.push_back({limit.length / rate_hz, -db_from_power(limit.found_99)});
+    for (const ScanLimit& limit :
+         scan_limits(*levels, rate_hz, config.false_dropouts_per_10_min, config.least_depth_db)) {
+        if (limit.found_99 > 0.0)
+            result.noticed.push_back({limit.length / rate_hz, -db_from_power(limit.found_99)});
     }
     return result;
 }

@@ -41,11 +41,11 @@ struct NoticedDepth {
 };
 
 struct ContactsConfig {
-    double sample_rate_hz = 48000.0;       // 8000 to 192000
-    double least_depth_db = 3.0;           // 1 to 40; shallower events are not told
+    double sample_rate_hz = 48000.0;         // 8000 to 192000
+    double least_depth_db = 3.0;             // 1 to 40; shallower events are not told
     double false_dropouts_per_10_min = 0.3;  // 0.001 to 100, in Gaussian noise
-    std::vector<Stretch> touched{};        // none: all of the recording is one stretch
-    std::vector<Stretch> at_rest{};        // none: all that is not touched
+    std::vector<Stretch> touched{};          // none: all of the recording is one stretch
+    std::vector<Stretch> at_rest{};          // none: all that is not touched
 };
 
 struct ContactRates {
@@ -58,6 +58,9 @@ struct Contacts {
     double pitch_hz = 0.0;
     double tone_over_noise_db = 0.0;
     double noise_width_hz = 0.0;  // noise-equivalent, of the audio: what the limits rest on
+    // How far the noise swings by itself, one standard deviation: above 0 there is noise of the air in it, and
+    // only deeper dropouts can be told.
+    double noise_swing_db = 0.0;
     std::vector<ContactEvent> events{};  // by time
     ContactRates dropouts{}, crackles{};
     std::vector<NoticedDepth> noticed{};

@@ -44,7 +44,8 @@ double crossing(double low, double high, double level, Falling&& f) {
 EventRate event_rate(long count, double seconds) {
     EventRate rate{count, seconds, 0.0, 0.0, kInfinite};
     if (!(seconds > 0.0)) return rate;
-    const double most = static_cast<double>(count) + 10.0 * std::sqrt(static_cast<double>(count)) + 20.0;
+    const double most =
+        static_cast<double>(count) + 10.0 * std::sqrt(static_cast<double>(count)) + 20.0;
     const auto below = [&](double mean) { return mid_below(count, mean); };
     rate.per_s = static_cast<double>(count) / seconds;
     rate.low_per_s = count == 0 ? 0.0 : crossing(0.0, most, 1.0 - kTail, below) / seconds;

@@ -27,7 +27,7 @@ struct EventRate {
 struct RateRatio {
     double ratio = 1.0;  // infinite where nothing was seen at rest
     double low = 0.0;
-    double high = 0.0;   // may be infinite
+    double high = 0.0;    // may be infinite
     double chance = 1.0;  // of so many or more while touched if touching did nothing
     [[nodiscard]] bool raised() const { return chance < 0.025; }
 };

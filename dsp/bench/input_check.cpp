@@ -26,9 +26,10 @@ Status check_stretches(const char* field, const std::vector<Stretch>& stretches,
     double last_s = 0.0;
     for (const Stretch& stretch : stretches) {
         if (!(stretch.from_s >= 0.0 && stretch.to_s > stretch.from_s && stretch.to_s <= length_s)) {
-            return invalid(fmt::format(
-                "{}: {} to {} s is not allowed; allowed: a stretch inside the recording of {:.3f} s",
-                field, stretch.from_s, stretch.to_s, length_s));
+            return invalid(
+                fmt::format("{}: {} to {} s is not allowed; allowed: a stretch inside the "
+                            "recording of {:.3f} s",
+                            field, stretch.from_s, stretch.to_s, length_s));
         }
         if (stretch.from_s < last_s) {
             return invalid(
@@ -49,8 +50,8 @@ Status check_audio(std::span<const float> audio, double sample_rate_hz, double m
     if (Status s = check_rate(sample_rate_hz); !s) return s;
     const double length_s = static_cast<double>(audio.size()) / sample_rate_hz;
     if (length_s < min_length_s) {
-        return invalid(fmt::format("audio: {:.3f} s are too short; at least {} s are needed", length_s,
-                                   min_length_s));
+        return invalid(fmt::format("audio: {:.3f} s are too short; at least {} s are needed",
+                                   length_s, min_length_s));
     }
     float peak = 0.0F;
     for (std::size_t i = 0; i < audio.size(); ++i) {
@@ -81,9 +82,10 @@ Status check_clipping(std::span<const float> audio) {
     }
     const double share = static_cast<double>(clipped) / static_cast<double>(audio.size());
     if (share <= kMaxClippedShare) return Done{};
-    return invalid(fmt::format("audio: clipped, {:.1f} % of it stands at its extremes; turn the "
-                               "level down until none does",
-                               100.0 * share));
+    return invalid(
+        fmt::format("audio: clipped, {:.1f} % of it stands at its extremes; turn the "
+                    "level down until none does",
+                    100.0 * share));
 }
 
 }  // namespace skedlark::bench

@@ -1,6 +1,7 @@
 // Accuracy of the bench's measurements of events, drift and response, over many seeds.
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
 
 #include "tests/accuracy/bench_events/studies.h"
 
@@ -27,7 +28,8 @@ int main(int argc, char** argv) {
     app.add_option("--rows", options.rows, "only these");
     app.add_option("--seeds", options.seeds, "runs a row")->check(CLI::Range(0, 100000));
     app.add_option("--first-seed", options.first_seed, "report from 1000 on");
-    app.add_option("--hours", options.hours, "of audio without a fault in it; 0: none")->check(CLI::Range(0.0, 1000.0));
+    app.add_option("--hours", options.hours, "of audio without a fault in it; 0: none")
+        ->check(CLI::Range(0.0, 1000.0));
     app.add_option("--rate", options.rate_hz, "sample rate")->check(CLI::Range(8000.0, 192000.0));
     app.add_flag("--quick", options.quick, "a row of each kind only");
     app.add_flag("--verbose", options.verbose, "each event");

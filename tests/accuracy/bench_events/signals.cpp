@@ -22,9 +22,9 @@ synth::FilterConfig band_filter() {
     return filter;
 }
 
-std::vector<float> bench_noise(const BenchNoise& config) {
-    synth::NoiseSource source(config.dirt, config.rms * std::sqrt(config.rate_hz / 8000.0), config.rate_hz,
-                              config.seed);
+std::vector<float> bench_noise(const BenchNoise& config, std::vector<synth::Crash>* crashes) {
+    synth::NoiseSource source(config.dirt, config.rms * std::sqrt(config.rate_hz / 8000.0),
+                              config.rate_hz, config.seed);
     synth::ReceiverConfig set;
     set.filter = config.filter;
     synth::Receiver receiver(set, {}, 0.1, config.rate_hz);
@@ -41,6 +41,10 @@ std::vector<float> bench_noise(const BenchNoise& config) {
         left -= block.size();
         for (const double x : block) audio.push_back(static_cast<float>(x));
     }
+    if (crashes != nullptr) {
+        *crashes = source.crashes();
+        for (synth::Crash& crash : *crashes) crash.at_s -= 0.1;
+    }
     audio.erase(audio.begin(), audio.end() - static_cast<std::ptrdiff_t>(frames));
     return audio;
 }
@@ -50,13 +54,14 @@ void add_tone(std::vector<float>& audio, double rate_hz, double amplitude, doubl
     for (std::size_t i = 0; i < audio.size(); ++i) {
         audio[i] += static_cast<float>(amplitude * std::cos(phase));
         // The pitch half a sample on: the mean over the step to second order.
-        phase += 2.0 * std::numbers::pi * pitch_hz_at((static_cast<double>(i) + 0.5) / rate_hz) / rate_hz;
+        phase += 2.0 * std::numbers::pi * pitch_hz_at((static_cast<double>(i) + 0.5) / rate_hz) /
+                 rate_hz;
         if (phase > 1e3) phase = std::fmod(phase, 2.0 * std::numbers::pi);
     }
 }
 
-void add_noise_for(std::vector<float>& audio, double rate_hz, double amplitude, double snr_2400hz_db,
-                   std::uint64_t seed) {
+void add_noise_for(std::vector<float>& audio, double rate_hz, double amplitude,
+                   double snr_2400hz_db, std::uint64_t seed) {
     const double in_2400hz = 0.5 * amplitude * amplitude / std::pow(10.0, 0.1 * snr_2400hz_db);
     std::mt19937_64 random(seed);
     std::normal_distribution<double> normal(0.0, std::sqrt(in_2400hz * 0.5 * rate_hz / 2400.0));
@@ -68,8 +73,9 @@ void apply_gates(std::vector<float>& audio, double rate_hz, const std::vector<Ga
     for (const Gate& gate : gates) {
         const double closed = std::pow(10.0, -gate.depth_db / 20.0);
         const auto from = static_cast<std::size_t>(std::max(0.0, (gate.at_s - kEdgeS) * rate_hz));
-        const auto to = std::min(audio.size(),
-                                 static_cast<std::size_t>((gate.at_s + gate.length_s + kEdgeS) * rate_hz) + 1);
+        const auto to =
+            std::min(audio.size(),
+                     static_cast<std::size_t>((gate.at_s + gate.length_s + kEdgeS) * rate_hz) + 1);
         for (std::size_t i = from; i < to; ++i) {
             const double t = static_cast<double>(i) / rate_hz;
             const double outside = std::max(gate.at_s - t, t - gate.at_s - gate.length_s);

@@ -25,7 +25,9 @@ struct BenchNoise {
     synth::NoiseConfig dirt{};
     std::uint64_t seed = 1;
 };
-[[nodiscard]] std::vector<float> bench_noise(const BenchNoise& config);
+// crashes: where static was put in.
+[[nodiscard]] std::vector<float> bench_noise(const BenchNoise& config,
+                                             std::vector<synth::Crash>* crashes = nullptr);
 // The valve receiver: 6 kHz wide, so the noise falls by 6 dB at 3 kHz.
 [[nodiscard]] synth::FilterConfig valve_filter();
 // 300 to 2700 Hz.
@@ -35,8 +37,8 @@ struct BenchNoise {
 void add_tone(std::vector<float>& audio, double rate_hz, double amplitude, double phase,
               const std::function<double(double)>& pitch_hz_at);
 // White noise such that a tone of this amplitude stands so far over it in 2400 Hz.
-void add_noise_for(std::vector<float>& audio, double rate_hz, double amplitude, double snr_2400hz_db,
-                   std::uint64_t seed);
+void add_noise_for(std::vector<float>& audio, double rate_hz, double amplitude,
+                   double snr_2400hz_db, std::uint64_t seed);
 
 struct Gate {
     double at_s = 0.0;
