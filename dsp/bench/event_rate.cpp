@@ -32,7 +32,7 @@ double mid_below(long count, long trials, double share) {
 // Where a falling function crosses a level.
 template <typename Falling>
 double crossing(double low, double high, double level, Falling&& f) {
-    for (int i = 0; i < 200; ++i) {
+    for (int i = 0; i < 60; ++i) {
         const double middle = 0.5 * (low + high);
         (f(middle) > level ? low : high) = middle;
     }

@@ -12,7 +12,8 @@ namespace {
 std::vector<float> tone(int length, double cycles, double amplitude, double phase) {
     std::vector<float> audio(static_cast<std::size_t>(length));
     for (std::size_t i = 0; i < audio.size(); ++i) {
-        audio[i] = static_cast<float>(amplitude * std::cos(2.0 * std::numbers::pi * cycles * static_cast<double>(i) + phase));
+        audio[i] = static_cast<float>(
+            amplitude * std::cos(2.0 * std::numbers::pi * cycles * static_cast<double>(i) + phase));
     }
     return audio;
 }

@@ -36,7 +36,8 @@ TEST(ContactScan, TwoDropoutsCloseTogetherAreTwo) {
     const auto levels = measure_contact_levels(audio, 16000.0, {{0.0, 10.0}});
     ASSERT_TRUE(levels.ok());
     const auto limits = scan_limits(*levels, 16000.0, 0.3, 3.0);
-    const auto events = fit_events(audio, 16000.0, *levels, scan_contacts(audio, 16000.0, *levels, limits));
+    const auto events =
+        fit_events(audio, 16000.0, *levels, scan_contacts(audio, 16000.0, *levels, limits));
     ASSERT_EQ(events.size(), 2U);
     EXPECT_NEAR(static_cast<double>(events[0].from) / 16000.0, 4.0, 0.0003);
     EXPECT_NEAR(static_cast<double>(events[1].to) / 16000.0, 4.020, 0.0003);

@@ -29,7 +29,8 @@ ContactsConfig settings() {
 
 TEST(Contacts, DropoutsInNoiseWithTimeDepthAndLength) {
     auto audio = valve_noise(20.0, 1);
-    accuracy::apply_gates(audio, kRateHz, {{5.2, 0.002, 25.0}, {9.0, 0.020, 12.0}, {14.0, 1.5, 40.0}});
+    accuracy::apply_gates(audio, kRateHz,
+                          {{5.2, 0.002, 25.0}, {9.0, 0.020, 12.0}, {14.0, 1.5, 40.0}});
     const auto found = measure_contacts(audio, settings());
     ASSERT_TRUE(found.ok()) << found.error().message;
     EXPECT_FALSE(found->in_tone);
@@ -47,7 +48,8 @@ TEST(Contacts, DropoutAndCrackleInATone) {
     accuracy::apply_gates(audio, kRateHz, {{6.0, 0.003, 8.0}});
     std::mt19937_64 random(4);
     std::normal_distribution<float> burst(0.0F, 0.4F);
-    for (std::size_t i = 0; i < 80; ++i) audio[static_cast<std::size_t>(12.0 * kRateHz) + i] += burst(random);
+    for (std::size_t i = 0; i < 80; ++i)
+        audio[static_cast<std::size_t>(12.0 * kRateHz) + i] += burst(random);
     const auto found = measure_contacts(audio, settings());
     ASSERT_TRUE(found.ok()) << found.error().message;
     EXPECT_TRUE(found->in_tone);

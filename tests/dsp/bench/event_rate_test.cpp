@@ -52,7 +52,8 @@ TEST(EventRate, RatioHoldsTheTruthAndSeesARise) {
     std::poisson_distribution<long> touched(24.0), rest(12.0);
     int inside = 0, raised = 0;
     for (int n = 0; n < 1000; ++n) {
-        const RateRatio ratio = rate_ratio(event_rate(touched(random), 20.0), event_rate(rest(random), 40.0));
+        const RateRatio ratio =
+            rate_ratio(event_rate(touched(random), 20.0), event_rate(rest(random), 40.0));
         if (ratio.low <= 4.0 && 4.0 <= ratio.high) ++inside;
         if (ratio.raised()) ++raised;
     }
@@ -61,7 +62,8 @@ TEST(EventRate, RatioHoldsTheTruthAndSeesARise) {
     int false_alarms = 0;
     std::poisson_distribution<long> same(15.0);
     for (int n = 0; n < 1000; ++n) {
-        if (rate_ratio(event_rate(same(random), 20.0), event_rate(same(random), 20.0)).raised()) ++false_alarms;
+        if (rate_ratio(event_rate(same(random), 20.0), event_rate(same(random), 20.0)).raised())
+            ++false_alarms;
     }
     EXPECT_LT(false_alarms / 1000.0, 0.035);
 }

@@ -12,7 +12,8 @@ namespace {
 std::vector<float> sine(double amplitude, double limit) {
     std::vector<float> audio(8000);
     for (std::size_t i = 0; i < audio.size(); ++i) {
-        const double x = amplitude * std::sin(2.0 * std::numbers::pi * 441.0 * static_cast<double>(i) / 8000.0);
+        const double x =
+            amplitude * std::sin(2.0 * std::numbers::pi * 441.0 * static_cast<double>(i) / 8000.0);
         audio[i] = static_cast<float>(std::clamp(x, -limit, limit));
     }
     return audio;

@@ -23,7 +23,8 @@ TEST(QuadraticTail, WhiteNoiseIsChiSquare) {
             const double low = lower_limit(weights, chance) * length;
             EXPECT_NEAR(gsl_cdf_chisq_P(low, length) / chance, 1.0, 0.1) << length << " " << chance;
             const double high = upper_limit(weights, chance) * length;
-            EXPECT_NEAR(gsl_cdf_chisq_Q(high, length) / chance, 1.0, 0.1) << length << " " << chance;
+            EXPECT_NEAR(gsl_cdf_chisq_Q(high, length) / chance, 1.0, 0.1)
+                << length << " " << chance;
         }
         EXPECT_NEAR(degrees_of_freedom(white, length), length, 1e-9);
     }
