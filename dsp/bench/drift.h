@@ -26,15 +26,15 @@
 namespace skedlark::bench {
 
 struct DriftConfig {
-    double sample_rate_hz = 48000.0;  // 8000 to 192000
-    double low_hz = 100.0;            // where the tone is looked for, 20 to 3000
-    double high_hz = 3000.0;          // low_hz + 100 to 3200
-    double clock_error_ppm = 100.0;   // of the sound card, 95 %: 0 to 10000
-    double within_hz = 100.0;         // wanted: the pitch stays within so much, 0.01 to 3000
-    double for_s = 600.0;             // in every stretch of so long, 10 to 1e6
-    double least_jump_hz = 0.5;       // 0.01 to 1000
-    std::vector<SupplyMark> supply{}; // in order of time
-    std::vector<PowerMark> power{};   // off and on again, in order of time
+    double sample_rate_hz = 48000.0;   // 8000 to 192000
+    double low_hz = 100.0;             // where the tone is looked for, 20 to 3000
+    double high_hz = 3000.0;           // low_hz + 100 to 3200
+    double clock_error_ppm = 100.0;    // of the sound card, 95 %: 0 to 10000
+    double within_hz = 100.0;          // wanted: the pitch stays within so much, 0.01 to 3000
+    double for_s = 600.0;              // in every stretch of so long, 10 to 1e6
+    double least_jump_hz = 0.5;        // 0.01 to 1000
+    std::vector<SupplyMark> supply{};  // in order of time
+    std::vector<PowerMark> power{};    // off and on again, in order of time
 };
 
 struct Drift {
@@ -44,8 +44,9 @@ struct Drift {
     Figure pitch_at_end_hz{};
     Figure total_drift_hz{};     // end less start
     double snr_2400hz_db = 0.0;  // mean of the measured seconds
-    std::optional<Figure> settled_s{};  // from here on within_hz in every for_s; empty: not in this recording
-    Figure most_in_stretch_hz{}; // greatest span of pitch in any for_s of the last half
+    std::optional<Figure>
+        settled_s{};  // from here on within_hz in every for_s; empty: not in this recording
+    Figure most_in_stretch_hz{};  // greatest span of pitch in any for_s of the last half
     std::vector<PitchJump> jumps{};
     std::vector<Wander> wander{};
     std::vector<SupplyEffect> supply{};

@@ -21,7 +21,8 @@ constexpr double kLatestSettled = 0.9;
 double noise_span(double sd, double points) {
     const double n = std::max(points, 3.0);
     const double root = std::sqrt(2.0 * std::log(n));
-    return 2.0 * sd * (root - (std::log(std::log(n)) + std::log(4.0 * 3.141592653589793)) / (2.0 * root));
+    return 2.0 * sd *
+           (root - (std::log(std::log(n)) + std::log(4.0 * 3.141592653589793)) / (2.0 * root));
 }
 
 double usual_sd(const PitchCurve& curve) {
@@ -43,7 +44,8 @@ std::vector<double> spans(const PitchCurve& curve, std::size_t width) {
     std::deque<std::size_t> high, low;  // candidates for greatest and least, nearest first
     for (std::size_t k = points.size(); k-- > 0;) {
         if (points[k].seconds > 0) {
-            while (!high.empty() && points[high.front()].high_hz <= points[k].high_hz) high.pop_front();
+            while (!high.empty() && points[high.front()].high_hz <= points[k].high_hz)
+                high.pop_front();
             while (!low.empty() && points[low.front()].low_hz >= points[k].low_hz) low.pop_front();
             high.push_front(k);
             low.push_front(k);
@@ -83,7 +85,8 @@ std::optional<Figure> step_at(const PitchCurve& curve, double at_s, double until
         }
         if (rows.empty()) origin = points[i].pitch_hz;
         if (t > 0.0) ++after;
-        rows.emplace_back(Eigen::Vector3d(1.0, t, t > 0.0 ? 1.0 : 0.0), points[i].pitch_hz - origin);
+        rows.emplace_back(Eigen::Vector3d(1.0, t, t > 0.0 ? 1.0 : 0.0),
+                          points[i].pitch_hz - origin);
         normal += rows.back().first * rows.back().first.transpose();
         right += rows.back().first * rows.back().second;
         noise += points[i].sd_hz * points[i].sd_hz;
@@ -99,25 +102,30 @@ std::optional<Figure> step_at(const PitchCurve& curve, double at_s, double until
 }
 
 Error mark_error(const char* field, double value, const std::string& allowed) {
-    return {ErrorCode::invalid_value, fmt::format("{}: {} s is not allowed; allowed: {}", field, value, allowed)};
+    return {ErrorCode::invalid_value,
+            fmt::format("{}: {} s is not allowed; allowed: {}", field, value, allowed)};
 }
 
 }  // namespace
 
-Status check_marks(const std::vector<SupplyMark>& supply, const std::vector<PowerMark>& power, double length_s) {
+Status check_marks(const std::vector<SupplyMark>& supply, const std::vector<PowerMark>& power,
+                   double length_s) {
     double last_s = 0.0;
     for (const SupplyMark& mark : supply) {
         if (!(mark.at_s >= last_s && mark.at_s <= length_s)) {
             return mark_error("supply mark", mark.at_s,
-                              fmt::format("from {} s, that of the mark before, to {} s, the end", last_s, length_s));
+                              fmt::format("from {} s, that of the mark before, to {} s, the end",
+                                          last_s, length_s));
         }
         last_s = mark.at_s;
     }
     last_s = 0.0;
     for (const PowerMark& mark : power) {
         if (!(mark.off_s >= last_s && mark.on_s > mark.off_s && mark.on_s <= length_s)) {
-            return mark_error("power mark", mark.off_s,
-                              fmt::format("off, then on again, in order of time, between {} and {} s", last_s, length_s));
+            return mark_error(
+                "power mark", mark.off_s,
+                fmt::format("off, then on again, in order of time, between {} and {} s", last_s,
+                            length_s));
         }
         last_s = mark.on_s;
     }
@@ -152,7 +160,8 @@ std::optional<Figure> settled_from(const PitchCurve& curve, double within_hz, do
     const std::size_t late = first_within(all, within_hz);
     const std::size_t middle = first_within(all, within_hz + 0.5 * added);
     const std::size_t early = first_within(all, within_hz + added);
-    if (static_cast<double>(middle) > kLatestSettled * static_cast<double>(all.size()) || middle + width > all.size()) {
+    if (static_cast<double>(middle) > kLatestSettled * static_cast<double>(all.size()) ||
+        middle + width > all.size()) {
         return std::nullopt;
     }
     const double spread = static_cast<double>(std::max(late - middle, middle - early));
@@ -169,7 +178,8 @@ Figure greatest_span(const PitchCurve& curve, double for_s, double from_s) {
     return {std::max(0.0, most - 0.5 * added), 0.5 * added + expanded_95(usual_sd(curve))};
 }
 
-std::vector<SupplyEffect> supply_effects(const PitchCurve& curve, const std::vector<SupplyMark>& marks) {
+std::vector<SupplyEffect> supply_effects(const PitchCurve& curve,
+                                         const std::vector<SupplyMark>& marks) {
     std::vector<SupplyEffect> effects;
     for (std::size_t i = 0; i < marks.size(); ++i) {
         const double at_s = marks[i].at_s;
@@ -177,7 +187,8 @@ std::vector<SupplyEffect> supply_effects(const PitchCurve& curve, const std::vec
         SupplyEffect effect{marks[i], step_at(curve, at_s, until_s), {}};
         const auto before = mean_pitch(curve, at_s - kSettledS, at_s - 1.0);
         const auto after = mean_pitch(curve, until_s - kSettledS, until_s - 1.0);
-        if (before && after && until_s - at_s > 2.0 * kSettledS) effect.settled_hz = difference(*after, *before);
+        if (before && after && until_s - at_s > 2.0 * kSettledS)
+            effect.settled_hz = difference(*after, *before);
         effects.push_back(effect);
     }
     return effects;
@@ -191,7 +202,8 @@ std::vector<Retrace> retraces(const PitchCurve& curve, const std::vector<PowerMa
         const double after_s = std::min(marks[i].off_s - on_s, end_s - marks[i].on_s);
         const double window_s = std::min(kMeanS, 0.5 * after_s);
         const auto before = mean_pitch(curve, on_s + after_s - window_s, on_s + after_s);
-        const auto again = mean_pitch(curve, marks[i].on_s + after_s - window_s, marks[i].on_s + after_s);
+        const auto again =
+            mean_pitch(curve, marks[i].on_s + after_s - window_s, marks[i].on_s + after_s);
         if (before && again) found.push_back({marks[i], difference(*again, *before), after_s});
         on_s = marks[i].on_s;
     }

@@ -46,20 +46,22 @@ struct Retrace {
     double after_on_s = 0.0;  // how long it had been on again
 };
 
-[[nodiscard]] Status check_marks(const std::vector<SupplyMark>& supply, const std::vector<PowerMark>& power,
-                                 double length_s);
+[[nodiscard]] Status check_marks(const std::vector<SupplyMark>& supply,
+                                 const std::vector<PowerMark>& power, double length_s);
 
 // Mean pitch between two times; empty where less than a third of it was measured.
 [[nodiscard]] std::optional<Figure> mean_pitch(const PitchCurve& curve, double from_s, double to_s);
 
 // The least time from which on the pitch spans no more than within_hz in every stretch of for_s (or to the
 // end, where less is left). Empty where that is not before the last tenth.
-[[nodiscard]] std::optional<Figure> settled_from(const PitchCurve& curve, double within_hz, double for_s);
+[[nodiscard]] std::optional<Figure> settled_from(const PitchCurve& curve, double within_hz,
+                                                 double for_s);
 // Greatest span in any stretch of for_s from `from_s` on, what noise adds taken off.
 [[nodiscard]] Figure greatest_span(const PitchCurve& curve, double for_s, double from_s);
 
 [[nodiscard]] std::vector<SupplyEffect> supply_effects(const PitchCurve& curve,
                                                        const std::vector<SupplyMark>& marks);
-[[nodiscard]] std::vector<Retrace> retraces(const PitchCurve& curve, const std::vector<PowerMark>& marks);
+[[nodiscard]] std::vector<Retrace> retraces(const PitchCurve& curve,
+                                            const std::vector<PowerMark>& marks);
 
 }  // namespace skedlark::bench

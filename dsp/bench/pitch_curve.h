@@ -23,7 +23,7 @@ struct CurvePoint {
     double sd_hz = 0.0;     // of that mean, by noise
     double low_hz = 0.0;    // least and most of them
     double high_hz = 0.0;
-    int seconds = 0;        // measured; 0: none
+    int seconds = 0;  // measured; 0: none
 };
 
 class PitchCurve {

@@ -60,9 +60,14 @@ PitchJumps::Candidate PitchJumps::judge() const {
     const double size = std::abs(fit(2));
     const bool both = slot(kSide - 1).measured && slot(kSide + 1).measured;
     // Drift is no part of it.
-    const double across = both ? std::abs(slot(kSide + 1).hz - slot(kSide - 1).hz - 2.0 * fit(1)) : size;
-    if (size < least_hz_ || size < kLeastDeviations * sd || across < kLeastChanges * usual_change()) return {};
-    return {true, static_cast<double>(count_ - kSide) - 0.5, {fit(2), kCoverage * sd}, size / std::max(sd, 1e-9)};
+    const double across =
+        both ? std::abs(slot(kSide + 1).hz - slot(kSide - 1).hz - 2.0 * fit(1)) : size;
+    if (size < least_hz_ || size < kLeastDeviations * sd || across < kLeastChanges * usual_change())
+        return {};
+    return {true,
+            static_cast<double>(count_ - kSide) - 0.5,
+            {fit(2), kCoverage * sd},
+            size / std::max(sd, 1e-9)};
 }
 
 void PitchJumps::add(bool measured, const PitchSecond& second) {

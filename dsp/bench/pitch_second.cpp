@@ -42,9 +42,12 @@ PitchMeter::PitchMeter(const PitchSearch& search, spectrum::RealFft fft)
 }
 
 Result<PitchMeter> PitchMeter::create(const PitchSearch& search) {
-    if (Status s = within_range("sample_rate_hz", search.sample_rate_hz, 8000.0, 16000.0); !s) return s.error();
+    if (Status s = within_range("sample_rate_hz", search.sample_rate_hz, 8000.0, 16000.0); !s)
+        return s.error();
     if (Status s = within_range("low_hz", search.low_hz, 20.0, 3000.0); !s) return s.error();
-    if (Status s = within_range("high_hz", search.high_hz, search.low_hz + 100.0, 0.45 * search.sample_rate_hz); !s) {
+    if (Status s = within_range("high_hz", search.high_hz, search.low_hz + 100.0,
+                                0.45 * search.sample_rate_hz);
+        !s) {
         return s.error();
     }
     int size = 1024;
@@ -61,8 +64,10 @@ void PitchMeter::look(std::span<const float> second) {
         std::fill(input.begin(), input.end(), 0.0F);
         const float* piece = second.data() + q * quarter_;
         // A constant would leak into the lowest pitches.
-        const auto mean = static_cast<float>(std::accumulate(piece, piece + quarter_, 0.0) / static_cast<double>(quarter_));
-        for (std::size_t i = 0; i < quarter_; ++i) input[i] = (piece[i] - mean) * window_.weights[i];
+        const auto mean = static_cast<float>(std::accumulate(piece, piece + quarter_, 0.0) /
+                                             static_cast<double>(quarter_));
+        for (std::size_t i = 0; i < quarter_; ++i)
+            input[i] = (piece[i] - mean) * window_.weights[i];
         const auto bins = fft_.transform();
         for (std::size_t i = 0; i < bins.size(); ++i) {
             quarters_[q][i] = static_cast<double>(std::norm(bins[i]));
@@ -77,7 +82,8 @@ PitchMeter::Peak PitchMeter::peak_of(const std::vector<double>& power, double fr
     const auto to = std::min(power.size() - 2, static_cast<std::size_t>(to_hz / bin_hz_));
     std::size_t best = 0;
     for (std::size_t i = from; i <= to; ++i) {
-        if (apart_hz > 0.0 && std::abs(static_cast<double>(i) * bin_hz_ - beside_hz) < apart_hz) continue;
+        if (apart_hz > 0.0 && std::abs(static_cast<double>(i) * bin_hz_ - beside_hz) < apart_hz)
+            continue;
         if (best == 0 || power[i] > power[best]) best = i;
     }
     if (best == 0) return {};
@@ -94,7 +100,8 @@ double PitchMeter::noise_beside(double pitch_hz) const {
     const double low = std::max(search_.low_hz * 0.5, pitch_hz - kNoiseReachHz);
     const double high = std::min(search_.high_hz, pitch_hz + kNoiseReachHz);
     // Every third bin: the window and the zeros beside it make neighbours alike.
-    for (auto i = static_cast<std::size_t>(low / bin_hz_); static_cast<double>(i) * bin_hz_ < high; i += 3) {
+    for (auto i = static_cast<std::size_t>(low / bin_hz_); static_cast<double>(i) * bin_hz_ < high;
+         i += 3) {
         if (std::abs(static_cast<double>(i) * bin_hz_ - pitch_hz) < kApartHz) continue;
         scratch_.push_back(quarters_[0][i]);
         scratch_.push_back(quarters_[2][i]);
@@ -114,7 +121,8 @@ bool PitchMeter::find_line(PitchSecond& found) {
         if (peaks[q].power > peaks[clearest].power) clearest = q;
     }
     for (std::size_t q = 0; q < kQuarters; ++q) {
-        const double apart_s = 0.25 * std::abs(static_cast<double>(q) - static_cast<double>(clearest));
+        const double apart_s =
+            0.25 * std::abs(static_cast<double>(q) - static_cast<double>(clearest));
         const double reach = 4.0 + kSteepestHzPerS * apart_s;
         peaks[q] = peak_of(quarters_[q], std::max(search_.low_hz, peaks[clearest].hz - reach),
                            std::min(search_.high_hz, peaks[clearest].hz + reach), 0.0, 0.0);
@@ -133,7 +141,8 @@ bool PitchMeter::find_line(PitchSecond& found) {
         if (std::abs(peaks[q].hz - mean_hz - slope * at) > kOffLineHz) return false;
     }
     double squares = 0.0;
-    for (const float w : window_.weights) squares += static_cast<double>(w) * static_cast<double>(w);
+    for (const float w : window_.weights)
+        squares += static_cast<double>(w) * static_cast<double>(w);
     noise_density_ = noise / (squares * 0.5 * search_.sample_rate_hz);  // one-sided
     found.pitch_hz = mean_hz;
     found.slope_hz_per_s = slope;
@@ -144,7 +153,8 @@ bool PitchMeter::is_rivalled(const PitchSecond& found, double& second_hz) const 
     const double apart = kApartHz + std::abs(found.slope_hz_per_s);
     const Peak main = peak_of(mean_, found.pitch_hz - apart, found.pitch_hz + apart, 0.0, 0.0);
     const Peak other = peak_of(mean_, search_.low_hz, search_.high_hz, found.pitch_hz, apart);
-    if (other.power < kRivalShare * main.power || other.power < kLeastPeak * noise_beside(other.hz)) return false;
+    if (other.power < kRivalShare * main.power || other.power < kLeastPeak * noise_beside(other.hz))
+        return false;
     // Harmonics of one tone are no second one.
     const double order = std::max(other.hz, found.pitch_hz) / std::min(other.hz, found.pitch_hz);
     if (std::abs(order - std::round(order)) < 0.01 * order) return false;
@@ -165,7 +175,8 @@ void PitchMeter::refine(std::span<const float> second, PitchSecond& found) {
         const auto phase_at = [&](double t) {
             return -kTwoPi * (found.pitch_hz * t + 0.5 * found.slope_hz_per_s * t * t);
         };
-        const std::complex<double> bend = std::polar(1.0, -kTwoPi * found.slope_hz_per_s / (rate * rate));
+        const std::complex<double> bend =
+            std::polar(1.0, -kTwoPi * found.slope_hz_per_s / (rate * rate));
         for (std::size_t p = 0; p < kParts; ++p) {
             const double t = (static_cast<double>(p * part) - middle) / rate;
             std::complex<double> turn = std::polar(1.0, phase_at(t));
@@ -192,7 +203,8 @@ void PitchMeter::refine(std::span<const float> second, PitchSecond& found) {
         spread = 0.0;
         for (std::size_t p = 0; p < kParts; ++p) {
             const double t = (static_cast<double>(p) - 0.5 * (kParts - 1)) * length_s / kParts;
-            const double off = phases[p] - fit(0) - kTwoPi * t * fit(1) - std::numbers::pi * t * t * fit(2);
+            const double off =
+                phases[p] - fit(0) - kTwoPi * t * fit(1) - std::numbers::pi * t * t * fit(2);
             spread += off * off / (kParts - 3);
         }
         found.pitch_hz += fit(1);
@@ -206,7 +218,8 @@ void PitchMeter::refine(std::span<const float> second, PitchSecond& found) {
     found.snr_2400hz_db = db_from_power(carrier / (density * kSnrBandwidthHz));
     // Phase variance of one part: noise power in its band over twice the carrier's.
     const double expected = density * kParts / length_s / (2.0 * carrier);
-    const double bound = 6.0 * density / (kTwoPi * kTwoPi * carrier * length_s * length_s * length_s);
+    const double bound =
+        6.0 * density / (kTwoPi * kTwoPi * carrier * length_s * length_s * length_s);
     const double more = spread > kClearlyMore * expected ? spread / expected : 1.0;
     found.sd_hz = std::sqrt(bound * more);
 }

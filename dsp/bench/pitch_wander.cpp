@@ -29,7 +29,8 @@ void PitchWander::push(std::size_t octave, bool whole, double mean, double varia
     }
     o.has_half = false;
     if (octave + 1 < kOctaves) {
-        push(octave + 1, whole && o.half_whole, 0.5 * (mean + o.half), 0.25 * (variance + o.half_variance));
+        push(octave + 1, whole && o.half_whole, 0.5 * (mean + o.half),
+             0.25 * (variance + o.half_variance));
     }
 }
 
@@ -43,7 +44,8 @@ std::vector<Wander> PitchWander::result() const {
             const double freedom = std::max(1.0, 2.0 * count / 3.0);
             const boost::math::chi_squared law(freedom);
             const auto end = [&](double chance) {
-                return std::sqrt(std::max(0.0, seen * freedom / boost::math::quantile(law, chance) - noise));
+                return std::sqrt(
+                    std::max(0.0, seen * freedom / boost::math::quantile(law, chance) - noise));
             };
             const double low = end(0.975), high = end(0.025);
             // Where the interval is lopsided, its middle; the root of the plain mean lies within.

@@ -68,6 +68,30 @@ void add_noise_for(std::vector<float>& audio, double rate_hz, double amplitude,
     for (float& x : audio) x += static_cast<float>(normal(random));
 }
 
+void add_ringing(std::vector<float>& audio, double rate_hz, const RingSignal& ring,
+                 std::uint64_t seed) {
+    double power = 0.0;
+    for (const float x : audio) power += static_cast<double>(x) * static_cast<double>(x);
+    power /= static_cast<double>(audio.size());
+    const double amplitude = std::sqrt(2.0 * power * std::pow(10.0, 0.1 * ring.over_noise_db));
+    const double blow = std::sqrt(power * std::pow(10.0, 0.1 * ring.thump_db));
+    std::mt19937_64 random(seed);
+    std::normal_distribution<double> normal;
+    std::uniform_real_distribution<double> any_phase(0.0, 2.0 * std::numbers::pi);
+    for (const double at_s : ring.at_s) {
+        const double phase = any_phase(random);
+        const auto from = static_cast<std::size_t>(at_s * rate_hz);
+        for (std::size_t i = from; i < audio.size(); ++i) {
+            const double t = static_cast<double>(i) / rate_hz - at_s;
+            if (t > 12.0 * ring.decay_s) break;
+            double x = amplitude * std::exp(-t / ring.decay_s) *
+                       std::cos(2.0 * std::numbers::pi * ring.hz * t + phase);
+            if (t < 0.002) x += blow * normal(random);
+            audio[i] += static_cast<float>(x);
+        }
+    }
+}
+
 void apply_gates(std::vector<float>& audio, double rate_hz, const std::vector<Gate>& gates) {
     constexpr double kEdgeS = 0.0001;
     for (const Gate& gate : gates) {

@@ -40,6 +40,17 @@ void add_tone(std::vector<float>& audio, double rate_hz, double amplitude, doubl
 void add_noise_for(std::vector<float>& audio, double rate_hz, double amplitude,
                    double snr_2400hz_db, std::uint64_t seed);
 
+// Blows of 2 ms that ring: the ringing begins at `over_noise_db` over the noise that is in the audio.
+struct RingSignal {
+    std::vector<double> at_s{};
+    double hz = 400.0;
+    double decay_s = 0.05;
+    double over_noise_db = 20.0;
+    double thump_db = 30.0;  // the blow over the noise
+};
+void add_ringing(std::vector<float>& audio, double rate_hz, const RingSignal& ring,
+                 std::uint64_t seed);
+
 struct Gate {
     double at_s = 0.0;
     double length_s = 0.002;

@@ -11,7 +11,8 @@ namespace {
 std::vector<float> sine(double rate_hz, double hz, double seconds) {
     std::vector<float> audio(static_cast<std::size_t>(rate_hz * seconds));
     for (std::size_t i = 0; i < audio.size(); ++i) {
-        audio[i] = static_cast<float>(std::sin(2.0 * std::numbers::pi * hz * static_cast<double>(i) / rate_hz));
+        audio[i] = static_cast<float>(
+            std::sin(2.0 * std::numbers::pi * hz * static_cast<double>(i) / rate_hz));
     }
     return audio;
 }
@@ -28,7 +29,8 @@ TEST(Decimator, PassesWhatIsWantedInItsPlace) {
             decimator.process(sine(rate, hz, 0.3), out);
             // The closed form of the same sine at the lower rate, ends left out.
             for (std::size_t n = 200; n < 1500; ++n) {
-                const double exact = std::sin(2.0 * std::numbers::pi * hz * static_cast<double>(n) / made->rate_hz());
+                const double exact = std::sin(2.0 * std::numbers::pi * hz * static_cast<double>(n) /
+                                              made->rate_hz());
                 ASSERT_NEAR(out[n], exact, 0.002) << rate << " " << hz << " " << n;
             }
         }
@@ -48,7 +50,8 @@ TEST(Decimator, SameForAnySplit) {
     std::vector<float> a, b;
     whole.process(audio, a);
     for (std::size_t at = 0, n = 1; at < audio.size(); at += n, n = n * 3 % 1009 + 1) {
-        pieces.process(std::span<const float>(audio).subspan(at, std::min(n, audio.size() - at)), b);
+        pieces.process(std::span<const float>(audio).subspan(at, std::min(n, audio.size() - at)),
+                       b);
     }
     EXPECT_EQ(a, b);
 }

@@ -11,12 +11,14 @@
 namespace skedlark::bench {
 namespace {
 
-PitchCurve curve_of(int seconds, double sd_hz, std::uint64_t seed, const std::function<double(double)>& pitch) {
+PitchCurve curve_of(int seconds, double sd_hz, std::uint64_t seed,
+                    const std::function<double(double)>& pitch) {
     PitchCurve curve;
     std::mt19937_64 random(seed);
     std::normal_distribution<double> noise(0.0, 1.0);
     for (int n = 0; n < seconds; ++n) {
-        curve.add({ToneState::one, pitch(n + 0.5) + sd_hz * noise(random), sd_hz, 0.0, 20.0, 0.1, 0.0});
+        curve.add(
+            {ToneState::one, pitch(n + 0.5) + sd_hz * noise(random), sd_hz, 0.0, 20.0, 0.1, 0.0});
     }
     return curve;
 }
@@ -25,7 +27,8 @@ TEST(DriftReading, SettlingOfAnExponential) {
     // Closed form: 500 exp(-t/200) spans 500 exp(-t/200) (1 - exp(-600/200)) in the 600 s from t on: 20 Hz from
     // t = 200 ln(500 (1 - e^-3) / 20) = 633.5 s on.
     const double exact = 200.0 * std::log(500.0 * (1.0 - std::exp(-3.0)) / 20.0);
-    const auto curve = curve_of(3600, 0.01, 1, [](double t) { return 700.0 + 500.0 * std::exp(-t / 200.0); });
+    const auto curve =
+        curve_of(3600, 0.01, 1, [](double t) { return 700.0 + 500.0 * std::exp(-t / 200.0); });
     const auto settled = settled_from(curve, 20.0, 600.0);
     ASSERT_TRUE(settled.has_value());
     EXPECT_NEAR(settled->value, exact, 2.0);
@@ -34,7 +37,8 @@ TEST(DriftReading, SettlingOfAnExponential) {
     EXPECT_FALSE(settled_from(curve, 20.0, 4000.0).has_value());
     // In the last half, from 1800 s on.
     const Figure most = greatest_span(curve, 600.0, 1800.0);
-    EXPECT_NEAR(most.value, 500.0 * std::exp(-9.0) * (1.0 - std::exp(-3.0)), most.uncertainty_95 + 0.01);
+    EXPECT_NEAR(most.value, 500.0 * std::exp(-9.0) * (1.0 - std::exp(-3.0)),
+                most.uncertainty_95 + 0.01);
 }
 
 TEST(DriftReading, SupplyStepsOnADriftingPitch) {

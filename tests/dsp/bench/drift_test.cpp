@@ -14,7 +14,9 @@ constexpr double kRateHz = 48000.0;
 
 std::vector<float> warming(double seconds) {
     std::vector<float> audio(static_cast<std::size_t>(seconds * kRateHz), 0.0F);
-    accuracy::add_tone(audio, kRateHz, 0.1, 0.3, [](double t) { return 800.0 + 40.0 * std::exp(-t / 20.0) + (t > 80.3 ? 2.0 : 0.0); });
+    accuracy::add_tone(audio, kRateHz, 0.1, 0.3, [](double t) {
+        return 800.0 + 40.0 * std::exp(-t / 20.0) + (t > 80.3 ? 2.0 : 0.0);
+    });
     accuracy::add_noise_for(audio, kRateHz, 0.1, 20.0, 8);
     return audio;
 }

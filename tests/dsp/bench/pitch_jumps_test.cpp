@@ -18,12 +18,14 @@ TEST(PitchJumps, AStepOnAWarmingCurveIsOne) {
     std::normal_distribution<double> noise(0.0, 0.02);
     for (int n = 0; n < 600; ++n) {
         // 300 Hz from cold within a minute's time constant: 5 Hz/s at first.
-        const double hz = 700.0 + 300.0 * std::exp(-n / 60.0) + (n >= 200 ? -3.0 : 0.0) + noise(random);
+        const double hz =
+            700.0 + 300.0 * std::exp(-n / 60.0) + (n >= 200 ? -3.0 : 0.0) + noise(random);
         jumps.add(n != 200, at(hz));  // the second of the jump itself has no one pitch
     }
     ASSERT_EQ(jumps.jumps().size(), 1U);
     EXPECT_NEAR(jumps.jumps()[0].at_s, 200.5, 1.0);
-    EXPECT_NEAR(jumps.jumps()[0].step_hz.value, -3.0, jumps.jumps()[0].step_hz.uncertainty_95 + 0.1);
+    EXPECT_NEAR(jumps.jumps()[0].step_hz.value, -3.0,
+                jumps.jumps()[0].step_hz.uncertainty_95 + 0.1);
 }
 
 TEST(PitchJumps, AWalkIsNone) {
@@ -45,7 +47,8 @@ TEST(PitchJumps, SizeIsTrueNineteenTimesInTwenty) {
     int inside = 0, found = 0;
     for (int run = 0; run < 400; ++run) {
         PitchJumps jumps(0.5);
-        for (int n = 0; n < 40; ++n) jumps.add(true, at(700.0 + (n >= 20 ? 2.0 : 0.0) + noise(random)));
+        for (int n = 0; n < 40; ++n)
+            jumps.add(true, at(700.0 + (n >= 20 ? 2.0 : 0.0) + noise(random)));
         for (const auto& jump : jumps.jumps()) {
             ++found;
             if (std::abs(jump.step_hz.value - 2.0) <= jump.step_hz.uncertainty_95) ++inside;

@@ -40,12 +40,14 @@ TEST(PitchSecond, WithinADecibelOfTheCramerRaoBoundAndTrueAboutIt) {
     const std::uint64_t seed = support::test_seed(21);
     for (const double snr_db : {0.0, 20.0}) {
         const double carrier_to_density = 2400.0 * std::pow(10.0, 0.1 * snr_db);
-        const double bound = std::sqrt(6.0 / (4.0 * std::numbers::pi * std::numbers::pi * carrier_to_density));
+        const double bound =
+            std::sqrt(6.0 / (4.0 * std::numbers::pi * std::numbers::pi * carrier_to_density));
         double squares = 0.0;
         int inside = 0;
         constexpr int kRuns = 400;
         for (int n = 0; n < kRuns; ++n) {
-            const PitchSecond found = meter->measure(second_of(650.0 + 0.1 * n, 0.3, snr_db, support::seed_for_part(seed, n)));
+            const PitchSecond found = meter->measure(
+                second_of(650.0 + 0.1 * n, 0.3, snr_db, support::seed_for_part(seed, n)));
             ASSERT_EQ(found.state, ToneState::one);
             const double error = found.pitch_hz - 650.0 - 0.1 * n;
             squares += error * error;
@@ -70,7 +72,9 @@ TEST(PitchSecond, NoiseAndSilenceHoldNoTone) {
     noise.filter = accuracy::valve_filter();
     const auto audio = accuracy::bench_noise(noise);
     for (std::size_t n = 0; n < 500; ++n) {
-        if (meter->measure(std::span<const float>(audio).subspan(8000 * n, 8000)).state != ToneState::none) ++found;
+        if (meter->measure(std::span<const float>(audio).subspan(8000 * n, 8000)).state !=
+            ToneState::none)
+            ++found;
     }
     EXPECT_EQ(found, 0);
 }
