@@ -24,7 +24,8 @@ constexpr double kDensityReachHz = 150.0;
 // cos and sin amplitude, pitch, rate: four a mode.
 using Parameters = Eigen::VectorXd;
 
-void fill_model(const Parameters& p, double rate_hz, Eigen::VectorXd& model, Eigen::MatrixXd* slopes) {
+void fill_model(const Parameters& p, double rate_hz, Eigen::VectorXd& model,
+                Eigen::MatrixXd* slopes) {
     model.setZero();
     const auto size = model.size();
     for (Eigen::Index m = 0; m < p.size() / 4; ++m) {
@@ -75,7 +76,8 @@ void refine(const Eigen::VectorXd& audio, double rate_hz, Parameters& p) {
             Eigen::MatrixXd damped = normal;
             damped.diagonal() *= 1.0 + damping;
             const Parameters next = p + damped.ldlt().solve(right);
-            const double now = is_allowed(next, rate_hz) ? squares_of(audio, next, rate_hz) : squares + 1.0;
+            const double now =
+                is_allowed(next, rate_hz) ? squares_of(audio, next, rate_hz) : squares + 1.0;
             if (now < squares) {
                 gain = (squares - now) / squares;
                 p = next;
@@ -98,7 +100,8 @@ std::vector<double> spectrum_of(const Eigen::VectorXd& audio, double& bin_hz, do
     bin_hz = rate_hz / size;
     const auto input = fft->input();
     std::fill(input.begin(), input.end(), 0.0F);
-    for (Eigen::Index i = 0; i < audio.size(); ++i) input[static_cast<std::size_t>(i)] = static_cast<float>(audio(i));
+    for (Eigen::Index i = 0; i < audio.size(); ++i)
+        input[static_cast<std::size_t>(i)] = static_cast<float>(audio(i));
     std::vector<double> power;
     for (const auto& bin : fft->transform()) power.push_back(static_cast<double>(std::norm(bin)));
     return power;
@@ -111,9 +114,11 @@ std::optional<Parameters> first_guess(const Eigen::VectorXd& audio, double rate_
     std::optional<Parameters> best;
     double best_squares = audio.squaredNorm();
     const auto from = static_cast<std::size_t>(kLowestHz / bin_hz);
-    const auto to = std::min(power.size(), static_cast<std::size_t>(kHighestShare * rate_hz / bin_hz));
+    const auto to =
+        std::min(power.size(), static_cast<std::size_t>(kHighestShare * rate_hz / bin_hz));
     for (int peak = 0; peak < 3 && from < to; ++peak) {
-        const auto top = std::max_element(power.begin() + static_cast<std::ptrdiff_t>(from), power.begin() + static_cast<std::ptrdiff_t>(to));
+        const auto top = std::max_element(power.begin() + static_cast<std::ptrdiff_t>(from),
+                                          power.begin() + static_cast<std::ptrdiff_t>(to));
         const auto bin = static_cast<std::size_t>(top - power.begin());
         for (const double rate : kFirstRates) {
             Parameters p(4);
@@ -130,7 +135,9 @@ std::optional<Parameters> first_guess(const Eigen::VectorXd& audio, double rate_
             }
         }
         const auto reach = static_cast<std::size_t>(20.0 / bin_hz) + 1;
-        for (std::size_t i = bin > reach ? bin - reach : 0; i < std::min(power.size(), bin + reach); ++i) power[i] = 0.0;
+        for (std::size_t i = bin > reach ? bin - reach : 0; i < std::min(power.size(), bin + reach);
+             ++i)
+            power[i] = 0.0;
     }
     return best;
 }
@@ -147,7 +154,8 @@ double variance_about(const std::vector<double>& power, double bin_hz, double hz
     return count > 0 ? sum / (static_cast<double>(count) * frames) : 0.0;
 }
 
-std::vector<DampedMode> modes_of(const Eigen::VectorXd& audio, double rate_hz, const Parameters& p) {
+std::vector<DampedMode> modes_of(const Eigen::VectorXd& audio, double rate_hz,
+                                 const Parameters& p) {
     Eigen::VectorXd model(audio.size());
     Eigen::MatrixXd slopes(audio.size(), p.size());
     fill_model(p, rate_hz, model, &slopes);
@@ -156,8 +164,11 @@ std::vector<DampedMode> modes_of(const Eigen::VectorXd& audio, double rate_hz, c
     const auto left = spectrum_of(audio - model, bin_hz, rate_hz);
     std::vector<DampedMode> modes;
     for (Eigen::Index m = 0; m < p.size() / 4; ++m) {
-        const double variance = variance_about(left, bin_hz, p(4 * m + 2), static_cast<double>(audio.size()));
-        const auto sd = [&](Eigen::Index i) { return std::sqrt(std::max(0.0, variance * inverse(i, i))); };
+        const double variance =
+            variance_about(left, bin_hz, p(4 * m + 2), static_cast<double>(audio.size()));
+        const auto sd = [&](Eigen::Index i) {
+            return std::sqrt(std::max(0.0, variance * inverse(i, i)));
+        };
         DampedMode mode;
         mode.hz = p(4 * m + 2);
         mode.hz_sd = sd(4 * m + 2);
@@ -167,7 +178,8 @@ std::vector<DampedMode> modes_of(const Eigen::VectorXd& audio, double rate_hz, c
         mode.amplitude_sd = std::max(sd(4 * m), sd(4 * m + 1));
         modes.push_back(mode);
     }
-    std::sort(modes.begin(), modes.end(), [](const auto& a, const auto& b) { return a.energy() > b.energy(); });
+    std::sort(modes.begin(), modes.end(),
+              [](const auto& a, const auto& b) { return a.energy() > b.energy(); });
     return modes;
 }
 
@@ -175,7 +187,8 @@ std::vector<DampedMode> modes_of(const Eigen::VectorXd& audio, double rate_hz, c
 
 std::vector<DampedMode> fit_damped(std::span<const float> samples, double sample_rate_hz) {
     Eigen::VectorXd audio(static_cast<Eigen::Index>(samples.size()));
-    for (std::size_t i = 0; i < samples.size(); ++i) audio(static_cast<Eigen::Index>(i)) = static_cast<double>(samples[i]);
+    for (std::size_t i = 0; i < samples.size(); ++i)
+        audio(static_cast<Eigen::Index>(i)) = static_cast<double>(samples[i]);
     audio.array() -= audio.mean();
     const auto frames = static_cast<double>(samples.size());
     Parameters best(0);
@@ -193,7 +206,9 @@ std::vector<DampedMode> fit_damped(std::span<const float> samples, double sample
         p << best, *guess;
         refine(audio, sample_rate_hz, p);
         const double now = squares_of(audio, p, sample_rate_hz);
-        if (!is_allowed(p, sample_rate_hz) || frames * std::log(squares / now) < 4.0 * std::log(frames) + kMargin) break;
+        if (!is_allowed(p, sample_rate_hz) ||
+            frames * std::log(squares / now) < 4.0 * std::log(frames) + kMargin)
+            break;
         best = p;
         squares = now;
     }

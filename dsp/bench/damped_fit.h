@@ -31,6 +31,7 @@ struct DampedMode {
 
 inline constexpr int kMaxModes = 3;
 // Most energy first.
-[[nodiscard]] std::vector<DampedMode> fit_damped(std::span<const float> audio, double sample_rate_hz);
+[[nodiscard]] std::vector<DampedMode> fit_damped(std::span<const float> audio,
+                                                 double sample_rate_hz);
 
 }  // namespace skedlark::bench

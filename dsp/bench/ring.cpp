@@ -23,7 +23,8 @@ std::vector<double> window_powers(std::span<const float> audio, std::size_t wind
     std::vector<double> powers;
     for (std::size_t at = 0; at + window <= audio.size(); at += window) {
         double sum = 0.0;
-        for (std::size_t i = at; i < at + window; ++i) sum += static_cast<double>(audio[i]) * static_cast<double>(audio[i]);
+        for (std::size_t i = at; i < at + window; ++i)
+            sum += static_cast<double>(audio[i]) * static_cast<double>(audio[i]);
         powers.push_back(sum / static_cast<double>(window));
     }
     return powers;
@@ -51,8 +52,11 @@ std::vector<std::size_t> find_taps(const std::vector<double>& powers, double lim
             ++at;
             continue;
         }
-        const auto end = powers.begin() + static_cast<std::ptrdiff_t>(std::min(powers.size(), at + look));
-        taps.push_back(static_cast<std::size_t>(std::max_element(powers.begin() + static_cast<std::ptrdiff_t>(at), end) - powers.begin()));
+        const auto end =
+            powers.begin() + static_cast<std::ptrdiff_t>(std::min(powers.size(), at + look));
+        taps.push_back(static_cast<std::size_t>(
+            std::max_element(powers.begin() + static_cast<std::ptrdiff_t>(at), end) -
+            powers.begin()));
         // A long ringing is no second tap: the next one must rise anew.
         at += apart;
         while (at < powers.size() && powers[at] > limit && powers[at] < 4.0 * powers[at - 1]) ++at;
@@ -81,7 +85,8 @@ Figure weighted_mean(const std::vector<std::pair<double, double>>& values_and_sd
     }
     const double mean = sum / weights;
     double chi_square = 0.0;
-    for (const auto& [value, sd] : values_and_sds) chi_square += std::pow((value - mean) / std::max(sd, 1e-9), 2);
+    for (const auto& [value, sd] : values_and_sds)
+        chi_square += std::pow((value - mean) / std::max(sd, 1e-9), 2);
     const auto freedom = static_cast<double>(values_and_sds.size()) - 1.0;
     double coverage = expanded_95(1.0);
     double wider = 1.0;
@@ -110,7 +115,9 @@ void put_together(Ring& ring) {
         if (mode == tap.modes.end()) continue;
         std::rotate(tap.modes.begin(), mode, mode + 1);
         tap.same = true;
-        tap.over_noise_db = db_from_power(0.5 * tap.modes.front().amplitude * tap.modes.front().amplitude) - ring.noise_dbfs - db_from_power(0.5);
+        tap.over_noise_db =
+            db_from_power(0.5 * tap.modes.front().amplitude * tap.modes.front().amplitude) -
+            ring.noise_dbfs - db_from_power(0.5);
         hz.emplace_back(tap.modes.front().hz, tap.modes.front().hz_sd);
         rate.emplace_back(tap.modes.front().rate_per_s, tap.modes.front().rate_sd_per_s);
         over.push_back(tap.over_noise_db);
@@ -125,7 +132,10 @@ void put_together(Ring& ring) {
     const auto count = static_cast<double>(over.size());
     for (const double db : over) squares += std::pow(db - sum / count, 2);
     const double sd = count > 1.0 ? std::sqrt(squares / (count - 1.0) / count) : 3.0;
-    ring.over_noise_db = Figure{sum / count, count > 1.0 ? boost::math::quantile(boost::math::students_t(count - 1.0), 0.975) * sd : expanded_95(sd)};
+    ring.over_noise_db =
+        Figure{sum / count,
+               count > 1.0 ? boost::math::quantile(boost::math::students_t(count - 1.0), 0.975) * sd
+                           : expanded_95(sd)};
 }
 
 }  // namespace
@@ -133,8 +143,10 @@ void put_together(Ring& ring) {
 Result<Ring> measure_ring(std::span<const float> audio, const RingConfig& config) {
     if (Status s = check_audio(audio, config.sample_rate_hz, kShortestS); !s) return s.error();
     const double length_s = static_cast<double>(audio.size()) / config.sample_rate_hz;
-    if (Status s = within_range("audio length in s", length_s, kShortestS, kLongestS); !s) return s.error();
-    if (Status s = within_range("least_rise_db", config.least_rise_db, 6.0, 60.0); !s) return s.error();
+    if (Status s = within_range("audio length in s", length_s, kShortestS, kLongestS); !s)
+        return s.error();
+    if (Status s = within_range("least_rise_db", config.least_rise_db, 6.0, 60.0); !s)
+        return s.error();
     if (Status s = within_range("thump_s", config.thump_s, 0.001, 0.1); !s) return s.error();
     auto decimator = Decimator::create(config.sample_rate_hz);
     if (!decimator) return decimator.error();
@@ -149,26 +161,33 @@ Result<Ring> measure_ring(std::span<const float> audio, const RingConfig& config
     Ring ring;
     ring.noise_dbfs = db_from_power(2.0 * noise);
     const double limit = noise * power_from_db(config.least_rise_db);
-    const auto loud = std::count_if(powers.begin(), powers.end(), [&](double p) { return p > limit; });
+    const auto loud =
+        std::count_if(powers.begin(), powers.end(), [&](double p) { return p > limit; });
     if (static_cast<double>(loud) > kMostLoudShare * static_cast<double>(powers.size())) {
-        return Error{ErrorCode::invalid_value, "audio: loud most of the time, so that no tap stands out; record the noise alone, with a second or so between the taps"};
+        return Error{ErrorCode::invalid_value,
+                     "audio: loud most of the time, so that no tap stands out; record the noise "
+                     "alone, with a second or so between the taps"};
     }
     const auto starts = find_taps(powers, limit);
     for (std::size_t n = 0; n < starts.size(); ++n) {
         Tap tap;
         tap.at_s = static_cast<double>(starts[n]) * window_s;
         const double from_s = tap.at_s + window_s + config.thump_s;
-        const double next_s = n + 1 < starts.size() ? static_cast<double>(starts[n + 1]) * window_s - 0.02 : length_s;
-        const double to_s = std::min({from_s + kLongestRingS, next_s, static_cast<double>(slow.size()) / rate_hz});
+        const double next_s =
+            n + 1 < starts.size() ? static_cast<double>(starts[n + 1]) * window_s - 0.02 : length_s;
+        const double to_s =
+            std::min({from_s + kLongestRingS, next_s, static_cast<double>(slow.size()) / rate_hz});
         if (to_s - from_s < kShortestRingS) continue;
         tap.clipped = is_clipped(audio, config.sample_rate_hz, from_s, from_s + 0.05);
         const auto from = static_cast<std::size_t>(from_s * rate_hz);
         const auto to = static_cast<std::size_t>(to_s * rate_hz);
-        if (!tap.clipped) tap.modes = fit_damped(std::span<const float>(slow).subspan(from, to - from), rate_hz);
+        if (!tap.clipped)
+            tap.modes = fit_damped(std::span<const float>(slow).subspan(from, to - from), rate_hz);
         ring.taps.push_back(tap);
     }
     if (ring.taps.empty()) {
-        return Error{ErrorCode::not_found, "audio: no tap rises over the noise; tap harder, or turn the volume up"};
+        return Error{ErrorCode::not_found,
+                     "audio: no tap rises over the noise; tap harder, or turn the volume up"};
     }
     put_together(ring);
     return ring;

@@ -42,7 +42,8 @@ struct Ring {
     int ringing = 0;  // taps whose ringing is in the figures
     std::optional<Figure> frequency_hz{};
     std::optional<Figure> decay_s{};
-    std::optional<Figure> over_noise_db{};  // mean of taps; its uncertainty is that of blows by hand
+    std::optional<Figure>
+        over_noise_db{};  // mean of taps; its uncertainty is that of blows by hand
 };
 
 [[nodiscard]] Result<Ring> measure_ring(std::span<const float> audio, const RingConfig& config);

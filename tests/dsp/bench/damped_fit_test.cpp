@@ -16,7 +16,8 @@ constexpr double kRateHz = 8000.0;
 void add_mode(std::vector<float>& audio, double hz, double rate, double amplitude, double phase) {
     for (std::size_t i = 0; i < audio.size(); ++i) {
         const double t = static_cast<double>(i) / kRateHz;
-        audio[i] += static_cast<float>(amplitude * std::exp(-rate * t) * std::cos(2.0 * std::numbers::pi * hz * t + phase));
+        audio[i] += static_cast<float>(amplitude * std::exp(-rate * t) *
+                                       std::cos(2.0 * std::numbers::pi * hz * t + phase));
     }
 }
 

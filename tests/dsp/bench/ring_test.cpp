@@ -13,7 +13,8 @@ namespace {
 
 constexpr double kRateHz = 48000.0;
 
-std::vector<float> tapped(double hz, double decay_s, double over_noise_db, int taps, std::uint64_t seed) {
+std::vector<float> tapped(double hz, double decay_s, double over_noise_db, int taps,
+                          std::uint64_t seed) {
     accuracy::BenchNoise noise;
     noise.seconds = taps + 1.0;
     noise.filter = accuracy::valve_filter();
