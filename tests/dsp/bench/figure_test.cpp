@@ -1,8 +1,7 @@
 #include "dsp/bench/figure.h"
 
-#include <gtest/gtest.h>
-
 #include <gsl/gsl_cdf.h>
+#include <gtest/gtest.h>
 
 namespace skedlark::bench {
 namespace {
