@@ -7,7 +7,6 @@ namespace skedlark::bench {
 namespace {
 
 constexpr double kNear = 1e-3;          // of the extreme, counts as at it
-constexpr double kShareOfSine = 0.0142;  // arccos(1 - kNear) / pi
 // Beats between sampling and a tone can double the share over short stretches of few values.
 constexpr double kMoreThanSine = 2.0;
 constexpr double kFullScale = 0.985;
@@ -31,18 +30,18 @@ Side side_of(std::span<const float> audio, double sign) {
 
 }  // namespace
 
-Clipping find_clipping(std::span<const float> audio) {
+Clipping find_clipping(std::span<const float> audio, double clean_share) {
     Clipping out;
     for (const double sign : {1.0, -1.0}) {
         if (audio.empty()) break;
         const Side side = side_of(audio, sign);
         if (side.extreme < kSilence) continue;
         const bool full = side.extreme >= kFullScale;
-        const bool cut = side.share > kMoreThanSine * kShareOfSine;
+        const bool cut = side.share > kMoreThanSine * clean_share;
         // At full scale a clean sine of full level has its share there, too: only flat tops of noise
         // or more than a sine's count.
         const bool cut_peaks = full && side.extreme >= 0.9999 && side.share > kShareAtFullScale &&
-                               side.share < 0.5 * kShareOfSine;
+                               side.share < 0.5 * clean_share;
         if (!cut && !cut_peaks) continue;
         out.flat_tops = true;
         out.at_full_scale = out.at_full_scale || full;
@@ -50,6 +49,10 @@ Clipping find_clipping(std::span<const float> audio) {
         out.level = std::max(out.level, side.extreme);
     }
     return out;
+}
+
+double peak_share(std::span<const float> audio) {
+    return audio.empty() ? 0.0 : std::max(side_of(audio, 1.0).share, side_of(audio, -1.0).share);
 }
 
 }  // namespace skedlark::bench

@@ -22,6 +22,13 @@ struct Clipping {
     double level = 0.0;          // audio units, where they lie
 };
 
-[[nodiscard]] Clipping find_clipping(std::span<const float> audio);
+// Of a tone sampled so that few different values come up (1000 Hz at 8000 Hz), far more samples may lie
+// at the peak; whoever knows the tone gives the share that it has without clipping.
+inline constexpr double kPeakShareOfSine = 0.0142;
+[[nodiscard]] Clipping find_clipping(std::span<const float> audio,
+                                     double clean_share = kPeakShareOfSine);
+
+// Larger of the two sides' shares of samples near the extreme.
+[[nodiscard]] double peak_share(std::span<const float> audio);
 
 }  // namespace skedlark::bench

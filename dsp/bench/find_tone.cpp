@@ -12,6 +12,8 @@ constexpr double kFrameS = 0.5;
 constexpr double kStandsOutDb = 10.0;
 constexpr std::ptrdiff_t kNearBins = 4;   // the line itself
 constexpr std::ptrdiff_t kFarBins = 20;   // its neighbourhood
+constexpr double kSilence = 1e-16;        // power a hertz; rounding to 24 bits is 100 times that
+constexpr double kOwnHz = 62.0;           // nearer to the tone it may be the tone itself, moving
 constexpr double kSecondToneDb = -10.0;   // as strong as this it is a second tone
 constexpr double kLineWorthTellingDb = -40.0;
 
@@ -47,7 +49,7 @@ std::vector<Peak> peaks_of(const Periodogram& spectrum, const Band& band) {
              n <= std::min(size - 1, k + kNearBins - 1); ++n) {
             highest = highest && at(n) <= at(k);
         }
-        if (!highest || at(k) < neighbourhood(d, k) * std::pow(10.0, 0.1 * kStandsOutDb)) continue;
+        if (!highest || at(k) < kSilence || at(k) < neighbourhood(d, k) * std::pow(10.0, 0.1 * kStandsOutDb)) continue;
         const double left = std::log(at(k - 1));
         const double right = std::log(at(k + 1));
         const double curve = left - 2.0 * std::log(at(k)) + right;
@@ -85,13 +87,14 @@ Result<FoundTone> find_tone(std::span<const float> audio, double sample_rate_hz,
             config.pitch_hz
                 ? fmt::format("no tone within {:g} Hz of {:g} Hz", config.span_hz, *config.pitch_hz)
                 : fmt::format("no tone from {:g} to {:g} Hz: nothing stands out of the noise by {:g} "
-                              "dB; is the generator on, the beat oscillator on?",
+                              "dB; is the generator on, the beat oscillator on, the tone at rest?",
                               config.band.low_hz, config.band.high_hz, kStandsOutDb)};
     }
     FoundTone found{tone->frequency_hz, spectrum->bin_hz, {}};
     for (const Peak& peak : peaks) {
         const double db = 10.0 * std::log10(peak.power / tone->power);
         if (&peak == &*tone || db < kLineWorthTellingDb ||
+            std::abs(peak.frequency_hz - tone->frequency_hz) < kOwnHz ||
             is_related(peak.frequency_hz, tone->frequency_hz, spectrum->bin_hz)) {
             continue;
         }

@@ -203,6 +203,25 @@ void fill_noise(ToneFigures& out, const Batches& batches, const std::vector<doub
     }
 }
 
+Error clipped(const Clipping& clipping) {
+    return {ErrorCode::invalid_value,
+            fmt::format("the sound input clips: {:.2f} % of the samples are at full scale; turn its "
+                        "level down and measure again",
+                        100.0 * clipping.share)};
+}
+
+// Share of samples near the peak that this tone has by itself.
+double clean_peak_share(const ToneTrack& track, std::size_t frames) {
+    if (track.followed) return kPeakShareOfSine;
+    std::vector<float> tone(frames);
+    for (std::size_t n = 0; n < frames; ++n) {
+        const double t =
+            (static_cast<double>(n) - track.notch.middle_frame) / track.notch.sample_rate_hz;
+        tone[n] = static_cast<float>(std::cos(phase_at(track.fit, t)));
+    }
+    return std::max(kPeakShareOfSine, peak_share(tone));
+}
+
 Measurement named(const char* name, const Figure& figure, const char* what) {
     return {.name = name, .figure = figure, .what = what};
 }
@@ -246,16 +265,15 @@ void add_remarks(const ToneFigures& f, const ToneTrackConfig& config, Report& re
 Result<ToneFigures> measure_tone(std::span<const float> audio, double sample_rate_hz,
                                  const ToneTrackConfig& config) {
     ToneFigures out;
-    out.clipping = find_clipping(audio);
-    if (out.clipping.at_full_scale) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("the sound input clips: {:.2f} % of the samples are at full scale; "
-                                 "turn its level down and measure again",
-                                 100.0 * out.clipping.share)};
-    }
     auto track = track_tone(audio, sample_rate_hz, config);
-    if (!track) return track.error();
+    if (!track) {
+        // Clipping breaks a tone into others: then that is the better thing to say.
+        const Clipping clipping = find_clipping(audio);
+        return clipping.at_full_scale ? clipped(clipping) : track.error();
+    }
     out.track = std::move(*track);
+    out.clipping = find_clipping(audio, clean_peak_share(out.track, audio.size()));
+    if (out.clipping.at_full_scale) return clipped(out.clipping);
     Band& band = out.band;
     band = config.band;
     band.high_hz = std::min(band.high_hz, 0.5 * sample_rate_hz);

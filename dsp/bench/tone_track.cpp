@@ -19,6 +19,7 @@ constexpr double kFrameS = 0.4;         // the tone's pitch, frame by frame
 constexpr double kGridHz = 0.5;
 // Further from even drift than this part of the notch, the notch has to follow.
 constexpr double kFollowShare = 0.15;
+constexpr double kSecondTone = 0.1;  // of the tone's power, within the baseband
 constexpr double kFadesAt = 0.3;  // standard deviation over mean of the tone's level, by 0.1 s
 
 struct FrameTrack {
@@ -140,10 +141,24 @@ std::vector<Complex> filtered(const std::vector<Complex>& in, const std::vector<
     return out;
 }
 
-// Density of the noise beside the notch; lines and the tone's own skirts do not count.
-double density_beside(const std::vector<Complex>& base, double rate_hz, double notch_hz) {
+// What lies beside the notch, as density by frequency from the tone: first those above it, then those
+// below, as the transform gives them.
+struct Beside {
+    std::vector<double> density;
+    double bin_hz = 1.0;
+    double from_hz = 0.0;  // of the tone; nearer is the notch
+    [[nodiscard]] double hz(std::size_t k) const {
+        return bin_hz * static_cast<double>(std::min(k, density.size() - k));
+    }
+    [[nodiscard]] bool counts(std::size_t k) const {
+        return hz(k) >= from_hz && hz(k) <= kHalfWidthHz;
+    }
+};
+
+Beside beside_notch(const std::vector<Complex>& base, double rate_hz, double notch_hz) {
+    Beside out;
     auto fft = spectrum::ComplexFft::create(static_cast<int>(base.size()));
-    if (!fft) return 0.0;
+    if (!fft) return out;
     double square = 0.0;
     for (std::size_t k = 0; k < base.size(); ++k) {
         const double u = static_cast<double>(k) / static_cast<double>(base.size());
@@ -151,15 +166,41 @@ double density_beside(const std::vector<Complex>& base, double rate_hz, double n
         square += w * w;
         fft->input()[k] = std::complex<float>(base[k] * w);
     }
-    const auto bins = fft->transform();
-    const double bin_hz = rate_hz / static_cast<double>(base.size());
-    std::vector<double> beside;
-    for (std::size_t k = 0; k < bins.size(); ++k) {
-        const double hz = bin_hz * static_cast<double>(std::min(k, bins.size() - k));
-        if (hz < 0.75 * notch_hz || hz > kHalfWidthHz) continue;
-        beside.push_back(0.5 * static_cast<double>(std::norm(bins[k])) / (square * rate_hz));
+    out.bin_hz = rate_hz / static_cast<double>(base.size());
+    out.from_hz = 0.75 * notch_hz;
+    for (const auto& bin : fft->transform())
+        out.density.push_back(0.5 * static_cast<double>(std::norm(bin)) / (square * rate_hz));
+    return out;
+}
+
+// Of the noise; lines and the tone's own skirts do not count.
+double noise_of(const Beside& beside) {
+    std::vector<double> some;
+    for (std::size_t k = 0; k < beside.density.size(); ++k) {
+        if (beside.counts(k)) some.push_back(beside.density[k]);
     }
-    return beside.empty() ? 0.0 : median(beside) / std::numbers::ln2;
+    return some.empty() ? 0.0 : median(some) / std::numbers::ln2;
+}
+
+// A second tone close by: a line that has no fellow on the other side, as modulation has.
+std::optional<OtherLine> close_line(const Beside& beside, double tone_power) {
+    const std::size_t size = beside.density.size();
+    const auto power = [&](std::size_t k) {
+        return beside.bin_hz * (beside.density[(k + size - 1) % size] + beside.density[k] +
+                                beside.density[(k + 1) % size]);
+    };
+    std::optional<OtherLine> found;
+    for (std::size_t k = 0; k < size; ++k) {
+        if (!beside.counts(k) || power(k) < kSecondTone * tone_power) continue;
+        const std::size_t fellow = (size - k) % size;
+        double other_side = 0.0;
+        for (std::size_t n = 0; n <= 2; ++n)
+            other_side = std::max(other_side, power((fellow + size + n - 1) % size));
+        const double db = 10.0 * std::log10(power(k) / tone_power);
+        if (other_side > 0.25 * power(k) || (found && found->to_tone_db >= db)) continue;
+        found = OtherLine{k <= size / 2 ? beside.hz(k) : -beside.hz(k), db};
+    }
+    return found;
 }
 
 Status check(std::span<const float> audio, double sample_rate_hz, const ToneTrackConfig& config) {
@@ -244,7 +285,7 @@ Complex between(const std::vector<Complex>& samples, double at) {
 }
 
 // The tone within the notch and its powers, the fit being known.
-void fill_notch(ToneTrack& track, const Baseband& base, const std::vector<double>& follow,
+Status fill_notch(ToneTrack& track, const Baseband& base, const std::vector<double>& follow,
                 double notch_hz) {
     std::vector<Complex> centred(base.samples.size());
     for (std::size_t k = 0; k < centred.size(); ++k)
@@ -255,7 +296,8 @@ void fill_notch(ToneTrack& track, const Baseband& base, const std::vector<double
     for (const double tap : taps) squares += tap * tap;
     const double passed_hz = squares * base.rate_hz;                    // noise in the notch
     const double peak_hz = taps[taps.size() / 2] * base.rate_hz;
-    track.noise_density = density_beside(centred, base.rate_hz, notch_hz);
+    const Beside beside = beside_notch(centred, base.rate_hz, notch_hz);
+    track.noise_density = noise_of(beside);
     track.notch_noise_hz = 2.0 * peak_hz - passed_hz;
     track.notch = base;
     track.notch.edge_samples = base.edge_samples + static_cast<int>(taps.size() / 2);
@@ -275,6 +317,13 @@ void fill_notch(ToneTrack& track, const Baseband& base, const std::vector<double
     mean /= static_cast<double>(count);
     track.wander_power = track.power - 0.5 * std::norm(mean) + track.noise_density / seconds;
     track.wander_sd = track.noise_density * std::sqrt(passed_hz / seconds);
+    if (const auto close = close_line(beside, track.power)) {
+        return Error{ErrorCode::invalid_value,
+                     fmt::format("two tones, {:.0f} Hz and {:.0f} Hz ({:.1f} dB to it): leave one on",
+                                 track.fit.frequency_hz,
+                                 track.fit.frequency_hz + close->frequency_hz, close->to_tone_db)};
+    }
+    return Done{};
 }
 
 }  // namespace
@@ -363,7 +412,8 @@ Result<ToneTrack> track_tone(std::span<const float> audio, double sample_rate_hz
     track.followed = track.furthest_hz > kFollowShare * config.notch_hz;
     std::vector<double> follow(base.samples.size());
     if (track.followed) follow = following_phase(base, left);
-    fill_notch(track, base, follow, config.notch_hz);
+    if (const Status one = fill_notch(track, base, follow, config.notch_hz); !one)
+        return one.error();
     if (const Status right = check_steady(track); !right) return right.error();
     return track;
 }

@@ -56,7 +56,10 @@ struct ToneTrack {
     [[nodiscard]] std::vector<double> phases(std::size_t frames) const;
     // Power of the tone, noise included, from frame to frame.
     [[nodiscard]] double power_between(std::size_t from, std::size_t to) const;
-    [[nodiscard]] bool wanders() const { return followed || wander_power > 5.0 * wander_sd; }
+    // Clear of noise, and of what rounding makes.
+    [[nodiscard]] bool wanders() const {
+        return followed || (wander_power > 5.0 * wander_sd && wander_power > 1e-9 * power);
+    }
 
     Baseband notch{};  // the tone with its wander, relative to the fit's phase
 };
