@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
-#include <array>
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <memory>
 
@@ -17,7 +17,8 @@ namespace skedlark::cli {
 
 const char* const kHighVoltageCaution =
     "Caution: a valve set holds lethal voltages, also after it was switched off. Before the "
-    "hands go in: off, plug out, capacitors discharged through a resistor and checked with a meter. "
+    "hands go in: off, plug out, capacitors discharged through a resistor and checked with a "
+    "meter. "
     "Sets without a mains transformer can be live at the chassis: work only behind an isolation "
     "transformer. Measure with one hand, the other in a pocket. The electrical rules of your place "
     "and people licensed for such work come before anything said here.";
@@ -61,7 +62,7 @@ void read_all(audio::Source& source, ReadState state, BenchAudio& out) {
 
 class BenchRun {
  public:
-    BenchRun(const BenchTest& test, const BenchCommon& common) : test_(test), common_(common) {}
+    BenchRun(const BenchTest& test, BenchCommon common) : test_(test), common_(std::move(common)) {}
 
     ExitStatus run() {
         ExitStatus status = kDone;
@@ -89,6 +90,11 @@ class BenchRun {
             if (!read) return read.error();
             limits = *read;
         }
+        if (!common_.chain_file.empty()) {
+            auto chain = bench::read_chain(common_.chain_file);
+            if (!chain) return chain.error();
+            common_.chain = *chain;
+        }
         caution();
         const std::string file = common_.input.live ? "" : common_.input.files.front();
         const auto audio = read_bench_audio(common_, file, test_.live_s);
@@ -105,8 +111,12 @@ class BenchRun {
             if (audio->cut_short) say(audio->cut_short->message);
             return Error{report.error().code, audio->name + ": " + report.error().message};
         }
-        report->remarks.insert(report->remarks.end(), audio->remarks.begin(),
-                               audio->remarks.end());
+        report->remarks.insert(report->remarks.end(), audio->remarks.begin(), audio->remarks.end());
+        if (common_.chain && common_.chain->sample_rate_hz != audio->sample_rate_hz) {
+            report->remarks.push_back(
+                fmt::format("The chain was measured at {:g} Hz, this recording is at {:g} Hz.",
+                            common_.chain->sample_rate_hz, audio->sample_rate_hz));
+        }
         const BenchResult result{test_.name,       audio->name, audio->sample_rate_hz,
                                  audio->seconds(), *report,     limits};
         out_.write(common_.json ? bench_json(result) : bench_text(result));
@@ -129,7 +139,7 @@ class BenchRun {
     }
 
     const BenchTest& test_;
-    const BenchCommon& common_;
+    BenchCommon common_;
     Output out_{1};
 };
 
@@ -138,13 +148,15 @@ void add_common(CLI::App& verb, BenchCommon& common, double live_s) {
     verb.add_option("--from", common.from_s, "Leave out so many seconds at the beginning")
         ->type_name("S")
         ->check(number_within({0.0, kLongestBenchS, "s"}));
-    verb.add_option("--seconds", common.seconds,
-                    fmt::format("Use so many seconds; with --live {:g} where left out, else all",
-                                live_s))
+    verb.add_option(
+            "--seconds", common.seconds,
+            fmt::format("Use so many seconds; with --live {:g} where left out, else all", live_s))
         ->type_name("S")
         ->check(number_within({0.1, kLongestBenchS, "s"}));
-    verb.add_option("--limits", common.limits,
-                    "Limits to keep (TOML, see docs/file-formats.md)")
+    verb.add_option("--limits", common.limits, "Limits to keep (TOML, see docs/file-formats.md)")
+        ->type_name("FILE");
+    verb.add_option("--chain", common.chain_file,
+                    "Measuring chain this was recorded with, from bench chain --save")
         ->type_name("FILE");
     verb.add_flag("--json", common.json, "JSON Lines");
 }
@@ -159,8 +171,7 @@ Result<BenchAudio> read_bench_audio(const BenchCommon& common, const std::string
     BenchAudio audio;
     audio.name = (*source)->name();
     audio.sample_rate_hz = (*source)->sample_rate_hz();
-    const double seconds =
-        common.seconds.value_or(common.input.live ? live_s : kLongestBenchS);
+    const double seconds = common.seconds.value_or(common.input.live ? live_s : kLongestBenchS);
     read_all(**source,
              {std::floor(common.from_s * audio.sample_rate_hz),
               static_cast<std::size_t>(seconds * audio.sample_rate_hz)},
@@ -175,9 +186,7 @@ CLI::App* add_bench_test(CLI::App& bench, Run& chosen, BenchTest test) {
     verb->footer(test.footer +
                  (test.caution.empty() ? "" : "\n" + wrapped_text(test.caution, 80, 0)));
     auto shared = std::make_shared<BenchTest>(std::move(test));
-    verb->callback([=, &chosen] {
-        chosen = [=] { return BenchRun(*shared, *common).run(); };
-    });
+    verb->callback([=, &chosen] { chosen = [=] { return BenchRun(*shared, *common).run(); }; });
     return verb;
 }
 

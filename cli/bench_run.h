@@ -21,6 +21,7 @@
 #include <vector>
 
 #include "cli/options.h"
+#include "dsp/bench/chain.h"
 #include "dsp/bench/report.h"
 #include "dsp/bench/tone_track.h"
 #include "dsp/core/result.h"
@@ -34,7 +35,7 @@ struct BenchAudio {
     std::string name{};
     double sample_rate_hz = 0.0;
     std::vector<float> audio{};
-    std::optional<Error> cut_short{};  // what ended it before its time; what was had is in audio
+    std::optional<Error> cut_short{};    // what ended it before its time; what was had is in audio
     std::vector<std::string> remarks{};  // such as lost stretches
 
     [[nodiscard]] double seconds() const {
@@ -47,8 +48,11 @@ struct BenchCommon {
     double from_s = 0.0;
     std::optional<double> seconds{};
     std::string limits{};
-    std::string chain{};
+    std::string chain_file{};
+    std::optional<bench::Chain> chain{};  // read before the test begins
     bool json = false;
+
+    [[nodiscard]] const bench::Chain* chain_or_none() const { return chain ? &*chain : nullptr; }
 };
 
 struct BenchTest {
@@ -77,6 +81,7 @@ struct ToneOptions {
 void add_tone_options(CLI::App& verb, ToneOptions& options);
 [[nodiscard]] bench::ToneTrackConfig tone_config(const ToneOptions& options);
 
+void add_bench_chain(CLI::App& bench, Run& chosen);
 void add_bench_tone(CLI::App& bench, Run& chosen);
 
 }  // namespace skedlark::cli

@@ -56,11 +56,12 @@ void add_bench_tone(CLI::App& bench, Run& chosen) {
         {.name = "tone",
          .description = "A steady tone: pitch, level, SINAD, noise, distortion, clipping",
          .footer = kFooter,
-         .measure = [own](const BenchAudio& audio, const BenchCommon&) -> Result<bench::Report> {
+         .measure = [own](const BenchAudio& audio,
+                          const BenchCommon& common) -> Result<bench::Report> {
              const bench::ToneTrackConfig config = tone_config(*own);
              const auto figures = bench::measure_tone(audio.audio, audio.sample_rate_hz, config);
              if (!figures) return figures.error();
-             return bench::tone_report(*figures, config);
+             return bench::tone_report(*figures, config, common.chain_or_none());
          }});
     add_tone_options(*verb, *own);
 }

@@ -21,6 +21,7 @@ void add_bench(CLI::App& program, Run& chosen) {
         program.add_subcommand("bench", "Measure a receiver by the sound of its headphone output");
     bench->require_subcommand(1);
     bench->footer(kExample);
+    add_bench_chain(*bench, chosen);
     add_bench_tone(*bench, chosen);
 }
 

@@ -27,10 +27,14 @@ int decimals_of(const bench::Figure& figure) {
 // "dB" for "sinad_db".
 std::string unit_of(const std::string& name) {
     static const std::pair<const char*, const char*> kUnits[] = {
-        {"_hz_per_s", "Hz/s"}, {"_hz_per_min", "Hz/min"}, {"_dbfs", "dBFS"}, {"_dbm", "dBm"},
-        {"_dbuv", "dBuV"},     {"_db", "dB"},             {"_hz", "Hz"},     {"_khz", "kHz"},
-        {"_percent", "%"},     {"_ppm", "ppm"},           {"_volts", "V"},   {"_microvolt", "uV"},
-        {"_ms", "ms"},         {"_s", "s"},               {"_min", "min"},   {"_div", "div"}};
+        {"_hz_per_s", "Hz/s"}, {"_hz_per_min", "Hz/min"},
+        {"_dbfs", "dBFS"},     {"_dbm", "dBm"},
+        {"_dbuv", "dBuV"},     {"_db", "dB"},
+        {"_hz", "Hz"},         {"_khz", "kHz"},
+        {"_percent", "%"},     {"_ppm", "ppm"},
+        {"_volts", "V"},       {"_microvolt", "uV"},
+        {"_ms", "ms"},         {"_s", "s"},
+        {"_min", "min"},       {"_div", "div"}};
     for (const auto& [ending, unit] : kUnits) {
         if (name.ends_with(ending)) return unit;
     }
@@ -95,9 +99,9 @@ Json measurement_json(const BenchResult& result, const Measurement& m) {
     Json line{{"event", "measurement"}, {"test", result.test}, {"name", m.name}};
     if (!m.at.empty()) line["at"] = m.at;
     line["value"] = rounded(m.figure.value, m.figure.uncertainty_95);
-    line["uncertainty_95"] = m.known == Known::value ? rounded(m.figure.uncertainty_95,
-                                                               m.figure.uncertainty_95)
-                                                     : Json(nullptr);
+    line["uncertainty_95"] = m.known == Known::value
+                                 ? rounded(m.figure.uncertainty_95, m.figure.uncertainty_95)
+                                 : Json(nullptr);
     line["known"] = word_for(m.known);
     const auto limit = result.limits.of(result.test, m.name);
     line["limit"] = limit_json(limit);
@@ -148,21 +152,19 @@ std::string wrapped_text(const std::string& text, std::size_t width, std::size_t
 
 std::string bench_text(const BenchResult& result) {
     const auto width = static_cast<std::size_t>(kPlainWidth);
-    std::string text = wrapped_text(fmt::format("{}: {}, {:.1f} s at {:g} Hz{}", result.test,
-                                                result.input, result.seconds, result.sample_rate_hz,
-                                                result.report.chain.empty()
-                                                    ? ""
-                                                    : ", measured with the chain " +
-                                                          result.report.chain),
-                                    width, 2);
+    std::string text = wrapped_text(
+        fmt::format(
+            "{}: {}, {:.1f} s at {:g} Hz{}", result.test, result.input, result.seconds,
+            result.sample_rate_hz,
+            result.report.chain.empty() ? "" : ", measured with the chain " + result.report.chain),
+        width, 2);
     bool own = false;
     for (const Measurement& m : result.report.measurements) {
         const std::string what = m.at.empty() ? m.what : m.at + ": " + m.what;
         std::string line = fmt::format("  {:<37} {:<22}", what, value_text(m));
         if (const auto limit = result.limits.of(result.test, m.name)) {
             own = own || limit->own;
-            const std::string verdict =
-                limit_text(*limit) + " " + verdict_text(judge(m, *limit));
+            const std::string verdict = limit_text(*limit) + " " + verdict_text(judge(m, *limit));
             // Where it does not fit beside, it stands below.
             line += line.size() + 1 + verdict.size() > width ? "\n" + std::string(41, ' ') : " ";
             line += verdict;

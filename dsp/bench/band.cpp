@@ -17,8 +17,8 @@ constexpr std::size_t kFewestFrames = 64;
 
 Status check_length(std::size_t frames) {
     if (frames >= kFewestFrames && frames <= kMostFrames) return Done{};
-    return Error{ErrorCode::invalid_value, fmt::format("{} samples; allowed: {} to {}", frames,
-                                                       kFewestFrames, kMostFrames)};
+    return Error{ErrorCode::invalid_value,
+                 fmt::format("{} samples; allowed: {} to {}", frames, kFewestFrames, kMostFrames)};
 }
 
 // Lengths of small prime factors are much quicker; the rest is filled with zeros.
@@ -100,16 +100,16 @@ Result<Periodogram> periodogram(std::span<const float> audio, double sample_rate
     std::fill(input.begin(), input.end(), 0.0F);
     double square = 0.0;
     for (std::size_t n = 0; n < audio.size(); ++n) {
-        const double weight =
-            0.5 - 0.5 * std::cos(2.0 * std::numbers::pi * static_cast<double>(n) /
-                                 static_cast<double>(audio.size()));
+        const double weight = 0.5 - 0.5 * std::cos(2.0 * std::numbers::pi * static_cast<double>(n) /
+                                                   static_cast<double>(audio.size()));
         square += weight * weight;
         input[n] = static_cast<float>((static_cast<double>(audio[n]) - mean) * weight);
     }
     Periodogram out;
     out.bin_hz = sample_rate_hz / size;
     for (const auto& bin : fft->transform()) {
-        out.density.push_back(2.0 * static_cast<double>(std::norm(bin)) / (square * sample_rate_hz));
+        out.density.push_back(2.0 * static_cast<double>(std::norm(bin)) /
+                              (square * sample_rate_hz));
     }
     return out;
 }

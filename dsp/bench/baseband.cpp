@@ -49,7 +49,8 @@ Baseband to_baseband(std::span<const float> audio, double sample_rate_hz, const 
     const std::vector<double> taps = low_pass(sample_rate_hz, half_width_hz);
     const auto half = static_cast<std::ptrdiff_t>(taps.size() / 2);
     const auto size = static_cast<std::ptrdiff_t>(audio.size());
-    for (std::ptrdiff_t centre = 0; centre < size; centre += static_cast<std::ptrdiff_t>(out.step)) {
+    for (std::ptrdiff_t centre = 0; centre < size;
+         centre += static_cast<std::ptrdiff_t>(out.step)) {
         const std::ptrdiff_t low = std::max<std::ptrdiff_t>(-half, -centre);
         const std::ptrdiff_t high = std::min<std::ptrdiff_t>(half, size - 1 - centre);
         std::complex<double> sum;

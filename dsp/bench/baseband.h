@@ -23,7 +23,7 @@ namespace skedlark::bench {
 struct Baseband {
     std::vector<std::complex<double>> samples;
     double rate_hz = 0.0;
-    std::size_t step = 1;   // frames of audio
+    std::size_t step = 1;  // frames of audio
     int edge_samples = 0;
 
     // Seconds from the middle of the audio it was made of.

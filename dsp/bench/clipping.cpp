@@ -6,7 +6,7 @@
 namespace skedlark::bench {
 namespace {
 
-constexpr double kNear = 1e-3;          // of the extreme, counts as at it
+constexpr double kNear = 1e-3;  // of the extreme, counts as at it
 // Beats between sampling and a tone can double the share over short stretches of few values.
 constexpr double kMoreThanSine = 2.0;
 constexpr double kFullScale = 0.985;

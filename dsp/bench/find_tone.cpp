@@ -10,11 +10,11 @@ namespace {
 
 constexpr double kFrameS = 0.5;
 constexpr double kStandsOutDb = 10.0;
-constexpr std::ptrdiff_t kNearBins = 4;   // the line itself
-constexpr std::ptrdiff_t kFarBins = 20;   // its neighbourhood
-constexpr double kSilence = 1e-16;        // power a hertz; rounding to 24 bits is 100 times that
-constexpr double kOwnHz = 62.0;           // nearer to the tone it may be the tone itself, moving
-constexpr double kSecondToneDb = -10.0;   // as strong as this it is a second tone
+constexpr std::ptrdiff_t kNearBins = 4;  // the line itself
+constexpr std::ptrdiff_t kFarBins = 20;  // its neighbourhood
+constexpr double kSilence = 1e-16;       // power a hertz; rounding to 24 bits is 100 times that
+constexpr double kOwnHz = 62.0;          // nearer to the tone it may be the tone itself, moving
+constexpr double kSecondToneDb = -10.0;  // as strong as this it is a second tone
 constexpr double kLineWorthTellingDb = -40.0;
 
 struct Peak {
@@ -49,7 +49,9 @@ std::vector<Peak> peaks_of(const Periodogram& spectrum, const Band& band) {
              n <= std::min(size - 1, k + kNearBins - 1); ++n) {
             highest = highest && at(n) <= at(k);
         }
-        if (!highest || at(k) < kSilence || at(k) < neighbourhood(d, k) * std::pow(10.0, 0.1 * kStandsOutDb)) continue;
+        if (!highest || at(k) < kSilence ||
+            at(k) < neighbourhood(d, k) * std::pow(10.0, 0.1 * kStandsOutDb))
+            continue;
         const double left = std::log(at(k - 1));
         const double right = std::log(at(k + 1));
         const double curve = left - 2.0 * std::log(at(k)) + right;
@@ -78,17 +80,17 @@ Result<FoundTone> find_tone(std::span<const float> audio, double sample_rate_hz,
     if (!spectrum) return spectrum.error();
     const std::vector<Peak> peaks = peaks_of(*spectrum, config.band);
     const auto tone = std::find_if(peaks.begin(), peaks.end(), [&](const Peak& peak) {
-        return !config.pitch_hz ||
-               std::abs(peak.frequency_hz - *config.pitch_hz) <= config.span_hz;
+        return !config.pitch_hz || std::abs(peak.frequency_hz - *config.pitch_hz) <= config.span_hz;
     });
     if (tone == peaks.end()) {
         return Error{
-            ErrorCode::invalid_value,
+            ErrorCode::not_found,
             config.pitch_hz
                 ? fmt::format("no tone within {:g} Hz of {:g} Hz", config.span_hz, *config.pitch_hz)
-                : fmt::format("no tone from {:g} to {:g} Hz: nothing stands out of the noise by {:g} "
-                              "dB; is the generator on, the beat oscillator on, the tone at rest?",
-                              config.band.low_hz, config.band.high_hz, kStandsOutDb)};
+                : fmt::format(
+                      "no tone from {:g} to {:g} Hz: nothing stands out of the noise by {:g} "
+                      "dB; is the generator on, the beat oscillator on, the tone at rest?",
+                      config.band.low_hz, config.band.high_hz, kStandsOutDb)};
     }
     FoundTone found{tone->frequency_hz, spectrum->bin_hz, {}};
     for (const Peak& peak : peaks) {
@@ -102,11 +104,12 @@ Result<FoundTone> find_tone(std::span<const float> audio, double sample_rate_hz,
     }
     if (!config.pitch_hz && !found.others.empty() &&
         found.others.front().to_tone_db > kSecondToneDb) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("two tones, {:.0f} Hz and {:.0f} Hz ({:.1f} dB weaker): leave one on, "
-                                 "or name the one meant with --pitch",
-                                 found.frequency_hz, found.others.front().frequency_hz,
-                                 -found.others.front().to_tone_db)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("two tones, {:.0f} Hz and {:.0f} Hz ({:.1f} dB weaker): leave one on, "
+                        "or name the one meant with --pitch",
+                        found.frequency_hz, found.others.front().frequency_hz,
+                        -found.others.front().to_tone_db)};
     }
     return found;
 }

@@ -4,7 +4,7 @@
 // Units:   hertz; dB.
 // Shape:   one call a recording of 1 s and more.
 // Time:    none.
-// Errors:  invalid_value: no tone, two tones.
+// Errors:  not_found: no tone; invalid_value: two tones.
 // Threads: pure.
 // Source:  a line stands out of its own neighbourhood by 10 dB and more; a peak of the receiver's
 //          filter does not. Our own choice of figures.

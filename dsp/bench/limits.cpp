@@ -17,6 +17,13 @@ constexpr Limit at_most(double max) { return {.min = {}, .max = max, .own = true
 
 // One row a measurement, tests in the order of the bench. The limits are the project's own.
 const std::array kKinds = {
+    MeasurementKind{"chain", "level_dbfs"},
+    MeasurementKind{"chain", "noise_dbfs", at_most(-60.0)},
+    MeasurementKind{"chain", "noise_microvolt"},
+    MeasurementKind{"chain", "hum_dbfs", at_most(-60.0)},
+    MeasurementKind{"chain", "thd_percent", at_most(0.5)},
+    MeasurementKind{"chain", "clock_ppm"},
+    MeasurementKind{"chain", "full_scale_volts"},
     MeasurementKind{"tone", "pitch_hz"},
     MeasurementKind{"tone", "drift_hz_per_s"},
     MeasurementKind{"tone", "level_dbfs"},
@@ -68,7 +75,8 @@ long line_of(const toml::node& node) { return static_cast<long>(node.source().be
 Limit limit_of(const toml::node& node, const std::string& where, TomlProblems& problems) {
     const toml::table* table = node.as_table();
     if (table == nullptr) {
-        problems.add(line_of(node), where + ": is no limit; allowed: { min = N }, { max = N }, both");
+        problems.add(line_of(node),
+                     where + ": is no limit; allowed: { min = N }, { max = N }, both");
         return {};
     }
     TomlFields fields(*table, where, problems);
@@ -81,8 +89,8 @@ Limit limit_of(const toml::node& node, const std::string& where, TomlProblems& p
     if (!limit.min && !limit.max) {
         problems.add(line_of(node), where + ": holds no limit; allowed: min, max");
     } else if (limit.min && limit.max && *limit.min > *limit.max) {
-        problems.add(line_of(node), fmt::format("{}: min {} is above max {}", where, *limit.min,
-                                                *limit.max));
+        problems.add(line_of(node),
+                     fmt::format("{}: min {} is above max {}", where, *limit.min, *limit.max));
     }
     return limit;
 }
@@ -127,8 +135,9 @@ Result<Limits> Limits::of_table(const toml::table& table, const std::string& pat
         for (const auto& [field, limit] : *fields) {
             const std::string where = key(name, field.str());
             if (!is_known(name, field.str())) {
-                problems.add(line_of(limit), fmt::format("{}: is no measurement of this test; allowed: {}",
-                                                         where, names_of(name)));
+                problems.add(line_of(limit),
+                             fmt::format("{}: is no measurement of this test; allowed: {}", where,
+                                         names_of(name)));
                 continue;
             }
             limits.limits_[where] = limit_of(limit, where, problems);
@@ -161,8 +170,9 @@ Judgement judge(const Measurement& measurement, const Limit& limit) {
         case Known::value:
             break;
     }
-    const bool clear = (!limit.max || std::abs(figure.value - *limit.max) > figure.uncertainty_95) &&
-                       (!limit.min || std::abs(figure.value - *limit.min) > figure.uncertainty_95);
+    const bool clear =
+        (!limit.max || std::abs(figure.value - *limit.max) > figure.uncertainty_95) &&
+        (!limit.min || std::abs(figure.value - *limit.min) > figure.uncertainty_95);
     return {.pass = !below && !above, .sure = clear};
 }
 

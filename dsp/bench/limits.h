@@ -49,8 +49,7 @@ class Limits {
     [[nodiscard]] std::optional<Limit> of(std::string_view test, std::string_view name) const;
 
  private:
-    [[nodiscard]] static Result<Limits> of_table(const toml::table& table,
-                                                 const std::string& path);
+    [[nodiscard]] static Result<Limits> of_table(const toml::table& table, const std::string& path);
     std::map<std::string, Limit, std::less<>> limits_;  // by "test.name"
 };
 

@@ -45,7 +45,7 @@ struct Report {
     std::vector<Measurement> measurements{};
     std::vector<Occurrence> occurrences{};
     std::vector<std::string> remarks{};  // whole sentences
-    std::string chain{};                 // name of the measuring chain in the uncertainties; empty: none
+    std::string chain{};  // name of the measuring chain in the uncertainties; empty: none
 };
 
 }  // namespace skedlark::bench

@@ -107,9 +107,9 @@ Result<SineFit> iterate(std::span<const float> audio, double sample_rate_hz, dou
             frequency_hz >= 0.5 * sample_rate_hz) {
             break;
         }
-        fit = step<0>(audio, sample_rate_hz,
-                      {.frequency_hz = frequency_hz, .drift_hz_per_s = drift})
-                  .fit;
+        fit =
+            step<0>(audio, sample_rate_hz, {.frequency_hz = frequency_hz, .drift_hz_per_s = drift})
+                .fit;
         fit.iterations = round;
         // Far below what noise allows; over the length this is 1e-7 of a period.
         if (std::abs(next.frequency_step_hz) * length_s < 1e-7 &&
@@ -144,8 +144,8 @@ Result<SineFit> fit_sine_5(std::span<const float> audio, double sample_rate_hz, 
 }
 
 double phase_at(const SineFit& fit, double from_middle_s) {
-    return fit.phase_rad + kTwoPi * from_middle_s *
-                               (fit.frequency_hz + 0.5 * fit.drift_hz_per_s * from_middle_s);
+    return fit.phase_rad +
+           kTwoPi * from_middle_s * (fit.frequency_hz + 0.5 * fit.drift_hz_per_s * from_middle_s);
 }
 
 double least_frequency_sd_hz(double amplitude, double noise_per_hz, double length_s) {

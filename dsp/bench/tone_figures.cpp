@@ -76,7 +76,8 @@ HarmonicPower harmonic_of(std::span<const float> rest, const std::vector<double>
     std::complex<double> sum;
     for (std::size_t n = batches.from; n < batches.to; ++n) {
         const double phase = order * phases[n];
-        sum += static_cast<double>(rest[n]) * std::complex<double>(std::cos(phase), -std::sin(phase));
+        sum +=
+            static_cast<double>(rest[n]) * std::complex<double>(std::cos(phase), -std::sin(phase));
     }
     const double count = static_cast<double>(batches.to - batches.from);
     HarmonicPower out{order};
@@ -111,9 +112,8 @@ std::vector<double> noise_batches(const ToneTrack& track, const BandAudio& rest,
 }
 
 std::vector<HarmonicPower> harmonics_of(const ToneTrack& track, const BandAudio& rest,
-                                        const Batches& batches,
-                                        const std::vector<double>& phases, double sample_rate_hz,
-                                        const Band& band) {
+                                        const Batches& batches, const std::vector<double>& phases,
+                                        double sample_rate_hz, const Band& band) {
     std::vector<HarmonicPower> out;
     const std::span<const float> whole(rest.audio);
     const auto spectrum =
@@ -159,8 +159,8 @@ void fill_distortion(ToneFigures& out, const std::vector<HarmonicPower>& harmoni
     out.thd_db = to_tone_db(power, variance, out.track.power);
     out.thd_percent = out.thd_db;
     out.thd_percent.figure.value = 100.0 * amplitude_from_db(out.thd_db.figure.value);
-    out.thd_percent.figure.uncertainty_95 = out.thd_percent.figure.value *
-                                            out.thd_db.figure.uncertainty_95 / (2.0 * kDbPerNeper);
+    out.thd_percent.figure.uncertainty_95 =
+        out.thd_percent.figure.value * out.thd_db.figure.uncertainty_95 / (2.0 * kDbPerNeper);
 }
 
 void fill_pitch(ToneFigures& out, double seconds) {
@@ -184,19 +184,16 @@ void fill_noise(ToneFigures& out, const Batches& batches, const std::vector<doub
     const ToneTrack& track = out.track;
     const double rest = average(batches.rest);
     const double noise = average(noises);
-    const auto db_of = [](double power, double spread) {
-        return Figure{power_db(power), spread};
-    };
+    const auto db_of = [](double power, double spread) { return Figure{power_db(power), spread}; };
     const double tone = track.power;
     out.level_dbfs = db_of(2.0 * tone, kDbPerNeper * mean_of(batches.tone).uncertainty_95 / tone);
-    out.noise_dbfs =
-        db_of(2.0 * noise, kDbPerNeper * mean_of(noises).uncertainty_95 / noise);
+    out.noise_dbfs = db_of(2.0 * noise, kDbPerNeper * mean_of(noises).uncertainty_95 / noise);
     out.sinad_db = db_of((tone + rest) / rest, ratio_spread_db(batches, tone, rest, 0.0));
     const double wander = std::max(track.wander_power, 0.0);
     out.sinad_steady_db = db_of((tone + rest) / (rest + wander),
                                 ratio_spread_db(batches, tone, rest + wander, wander));
-    out.snr_db = db_of(tone / noise, std::hypot(out.level_dbfs.uncertainty_95,
-                                                out.noise_dbfs.uncertainty_95));
+    out.snr_db = db_of(tone / noise,
+                       std::hypot(out.level_dbfs.uncertainty_95, out.noise_dbfs.uncertainty_95));
     if (track.wanders()) {
         out.wander_db = {power_db(wander / tone),
                          kDbPerNeper * expanded_95(track.wander_sd) / wander};
@@ -204,10 +201,11 @@ void fill_noise(ToneFigures& out, const Batches& batches, const std::vector<doub
 }
 
 Error clipped(const Clipping& clipping) {
-    return {ErrorCode::invalid_value,
-            fmt::format("the sound input clips: {:.2f} % of the samples are at full scale; turn its "
-                        "level down and measure again",
-                        100.0 * clipping.share)};
+    return {
+        ErrorCode::invalid_value,
+        fmt::format("the sound input clips: {:.2f} % of the samples are at full scale; turn its "
+                    "level down and measure again",
+                    100.0 * clipping.share)};
 }
 
 // Share of samples near the peak that this tone has by itself.
@@ -227,23 +225,26 @@ Measurement named(const char* name, const Figure& figure, const char* what) {
 }
 
 void add_remarks(const ToneFigures& f, const ToneTrackConfig& config, Report& report) {
-    report.remarks.push_back(fmt::format(
-        "Measured from {:g} to {:g} Hz, the tone taken out by a notch {:g} Hz wide.",
-        f.band.low_hz, f.band.high_hz, config.notch_hz));
+    report.remarks.push_back(
+        fmt::format("Measured from {:g} to {:g} Hz, the tone taken out by a notch {:g} Hz wide.",
+                    f.band.low_hz, f.band.high_hz, config.notch_hz));
     if (f.track.wanders()) {
-        report.remarks.push_back(fmt::format(
-            "The tone wanders: {:.1f} dB against the tone lie within {:g} Hz of it and are no evenly "
-            "drifting sine. SINAD counts that as the tone's, the figure for a steady tone as noise.",
-            f.wander_db.value, 0.5 * config.notch_hz));
+        report.remarks.push_back(
+            fmt::format("The tone wanders: {:.1f} dB against the tone lie within {:g} Hz of it and "
+                        "are no evenly "
+                        "drifting sine. SINAD counts that as the tone's, the figure for a steady "
+                        "tone as noise.",
+                        f.wander_db.value, 0.5 * config.notch_hz));
     }
     if (f.track.followed) {
-        report.remarks.push_back(fmt::format(
-            "It leaves an even drift by up to {:.1f} Hz; the notch followed it.",
-            f.track.furthest_hz));
+        report.remarks.push_back(
+            fmt::format("It leaves an even drift by up to {:.1f} Hz; the notch followed it.",
+                        f.track.furthest_hz));
     }
     if (f.clipping.flat_tops) {
         report.remarks.push_back(fmt::format(
-            "The tops are flat: {:.1f} % of the samples lie at {:.1f} dBFS, so something clips before the "
+            "The tops are flat: {:.1f} % of the samples lie at {:.1f} dBFS, so something clips "
+            "before the "
             "sound input. Turn the receiver's gain down to see whether it is the receiver.",
             100.0 * f.clipping.share, 20.0 * std::log10(f.clipping.level)));
     }
@@ -255,7 +256,8 @@ void add_remarks(const ToneFigures& f, const ToneTrackConfig& config, Report& re
     }
     if (f.harmonics.empty()) {
         report.remarks.push_back(
-            "No harmonic of the tone lies in the band: distortion cannot be told. Take a lower tone "
+            "No harmonic of the tone lies in the band: distortion cannot be told. Take a lower "
+            "tone "
             "or a wider band.");
     }
 }
@@ -281,8 +283,7 @@ Result<ToneFigures> measure_tone(std::span<const float> audio, double sample_rat
     if (!rest) return rest.error();
     const Batches batches = batches_of(out.track, *rest, sample_rate_hz);
     const std::vector<double> phases = out.track.phases(audio.size());
-    const auto harmonics =
-        harmonics_of(out.track, *rest, batches, phases, sample_rate_hz, band);
+    const auto harmonics = harmonics_of(out.track, *rest, batches, phases, sample_rate_hz, band);
     fill_pitch(out, static_cast<double>(audio.size()) / sample_rate_hz);
     fill_noise(out, batches, noise_batches(out.track, *rest, batches, phases, harmonics));
     fill_distortion(out, harmonics);

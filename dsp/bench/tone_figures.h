@@ -39,9 +39,9 @@ struct ToneFigures {
     Figure level_dbfs{};
     Figure sinad_db{};
     Figure sinad_steady_db{};
-    Figure snr_db{};       // harmonics left out
-    Figure noise_dbfs{};   // in the band, harmonics left out
-    Figure wander_db{};    // power of the wander against the tone; only where wanders()
+    Figure snr_db{};      // harmonics left out
+    Figure noise_dbfs{};  // in the band, harmonics left out
+    Figure wander_db{};   // power of the wander against the tone; only where wanders()
     std::vector<Harmonic> harmonics{};  // those inside of the band
     Measurement thd_percent{};
     Measurement thd_db{};

@@ -14,13 +14,13 @@ namespace {
 
 using Complex = std::complex<double>;
 constexpr double kTwoPi = 2.0 * std::numbers::pi;
-constexpr double kHalfWidthHz = 62.5;   // of the baseband
-constexpr double kFrameS = 0.4;         // the tone's pitch, frame by frame
+constexpr double kHalfWidthHz = 62.5;  // of the baseband
+constexpr double kFrameS = 0.4;        // the tone's pitch, frame by frame
 constexpr double kGridHz = 0.5;
 // Further from even drift than this part of the notch, the notch has to follow.
 constexpr double kFollowShare = 0.15;
 constexpr double kSecondTone = 0.1;  // of the tone's power, within the baseband
-constexpr double kFadesAt = 0.3;  // standard deviation over mean of the tone's level, by 0.1 s
+constexpr double kFadesAt = 0.3;     // standard deviation over mean of the tone's level, by 0.1 s
 
 struct FrameTrack {
     std::vector<double> at_s;
@@ -86,8 +86,7 @@ Line line_through(const FrameTrack& track) {
 // Median of three neighbours, so that one wrong frame does not count.
 std::vector<double> without_outliers(const std::vector<double>& hz) {
     std::vector<double> out = hz;
-    for (std::size_t i = 1; i + 1 < hz.size(); ++i)
-        out[i] = median({hz[i - 1], hz[i], hz[i + 1]});
+    for (std::size_t i = 1; i + 1 < hz.size(); ++i) out[i] = median({hz[i - 1], hz[i], hz[i + 1]});
     return out;
 }
 
@@ -206,10 +205,11 @@ std::optional<OtherLine> close_line(const Beside& beside, double tone_power) {
 Status check(std::span<const float> audio, double sample_rate_hz, const ToneTrackConfig& config) {
     const double length_s = static_cast<double>(audio.size()) / sample_rate_hz;
     if (length_s < kLeastToneS) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("{:.2f} s of audio are too short to measure a tone; at least {:g} s "
-                                 "are needed, 10 s for SINAD to 0.2 dB",
-                                 length_s, kLeastToneS)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("{:.2f} s of audio are too short to measure a tone; at least {:g} s "
+                        "are needed, 10 s for SINAD to 0.2 dB",
+                        length_s, kLeastToneS)};
     }
     if (audio.size() > kMostFrames) {
         return Error{ErrorCode::invalid_value,
@@ -217,9 +217,9 @@ Status check(std::span<const float> audio, double sample_rate_hz, const ToneTrac
                                  length_s, static_cast<double>(kMostFrames) / sample_rate_hz)};
     }
     if (!(config.notch_hz >= kMinNotchHz && config.notch_hz <= kMaxNotchHz)) {
-        return Error{ErrorCode::invalid_value, fmt::format("notch: {} Hz; allowed: {} to {}",
-                                                           config.notch_hz, kMinNotchHz,
-                                                           kMaxNotchHz)};
+        return Error{ErrorCode::invalid_value,
+                     fmt::format("notch: {} Hz; allowed: {} to {}", config.notch_hz, kMinNotchHz,
+                                 kMaxNotchHz)};
     }
     if (!(config.band.low_hz >= 0.0 && config.band.high_hz > config.band.low_hz + 100.0)) {
         return Error{ErrorCode::invalid_value,
@@ -232,10 +232,11 @@ Status check(std::span<const float> audio, double sample_rate_hz, const ToneTrac
 Status check_place(double hz, const ToneTrackConfig& config) {
     if (hz < kLowestToneHz || hz - config.notch_hz < config.band.low_hz ||
         hz + config.notch_hz > config.band.high_hz) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("the tone at {:.0f} Hz is at the edge of the band measured ({:g} to "
-                                 "{:g} Hz) or below {:g} Hz: tune it to 400 to 1000 Hz, or widen the band",
-                                 hz, config.band.low_hz, config.band.high_hz, kLowestToneHz)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("the tone at {:.0f} Hz is at the edge of the band measured ({:g} to "
+                        "{:g} Hz) or below {:g} Hz: tune it to 400 to 1000 Hz, or widen the band",
+                        hz, config.band.low_hz, config.band.high_hz, kLowestToneHz)};
     }
     return Done{};
 }
@@ -260,15 +261,17 @@ Status check_steady(const ToneTrack& track) {
             ? std::sqrt(0.5 * track.noise_density * track.notch_noise_hz / track.power)
             : 1.0;
     if (cv > kFadesAt + by_noise) {
-        return Error{ErrorCode::invalid_value,
-                     "the tone comes and goes, as if keyed or fading: a steady one is needed (for a "
-                     "generator switched on and off see bench sensitivity)"};
+        return Error{
+            ErrorCode::invalid_value,
+            "the tone comes and goes, as if keyed or fading: a steady one is needed (for a "
+            "generator switched on and off see bench sensitivity)"};
     }
     return Done{};
 }
 
 double catmull_rom(double a, double b, double c, double d, double u) {
-    return b + 0.5 * u * (c - a + u * (2.0 * a - 5.0 * b + 4.0 * c - d + u * (3.0 * (b - c) + d - a)));
+    return b +
+           0.5 * u * (c - a + u * (2.0 * a - 5.0 * b + 4.0 * c - d + u * (3.0 * (b - c) + d - a)));
 }
 
 // A value of the notch between its samples.
@@ -286,7 +289,7 @@ Complex between(const std::vector<Complex>& samples, double at) {
 
 // The tone within the notch and its powers, the fit being known.
 Status fill_notch(ToneTrack& track, const Baseband& base, const std::vector<double>& follow,
-                double notch_hz) {
+                  double notch_hz) {
     std::vector<Complex> centred(base.samples.size());
     for (std::size_t k = 0; k < centred.size(); ++k)
         centred[k] = base.samples[k] * std::polar(1.0, -follow[k]);
@@ -294,7 +297,7 @@ Status fill_notch(ToneTrack& track, const Baseband& base, const std::vector<doub
     const std::vector<Complex> inside = filtered(centred, taps);
     double squares = 0.0;
     for (const double tap : taps) squares += tap * tap;
-    const double passed_hz = squares * base.rate_hz;                    // noise in the notch
+    const double passed_hz = squares * base.rate_hz;  // noise in the notch
     const double peak_hz = taps[taps.size() / 2] * base.rate_hz;
     const Beside beside = beside_notch(centred, base.rate_hz, notch_hz);
     track.noise_density = noise_of(beside);
@@ -318,10 +321,11 @@ Status fill_notch(ToneTrack& track, const Baseband& base, const std::vector<doub
     track.wander_power = track.power - 0.5 * std::norm(mean) + track.noise_density / seconds;
     track.wander_sd = track.noise_density * std::sqrt(passed_hz / seconds);
     if (const auto close = close_line(beside, track.power)) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("two tones, {:.0f} Hz and {:.0f} Hz ({:.1f} dB to it): leave one on",
-                                 track.fit.frequency_hz,
-                                 track.fit.frequency_hz + close->frequency_hz, close->to_tone_db)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("two tones, {:.0f} Hz and {:.0f} Hz ({:.1f} dB to it): leave one on",
+                        track.fit.frequency_hz, track.fit.frequency_hz + close->frequency_hz,
+                        close->to_tone_db)};
     }
     return Done{};
 }
@@ -374,8 +378,7 @@ Result<ToneTrack> track_tone(std::span<const float> audio, double sample_rate_hz
     if (const Status right = check(audio, sample_rate_hz, config); !right) return right.error();
     const auto found = find_tone(audio, sample_rate_hz, config);
     if (!found) return found.error();
-    if (const Status right = check_place(found->frequency_hz, config); !right)
-        return right.error();
+    if (const Status right = check_place(found->frequency_hz, config); !right) return right.error();
     const SineFit rough{.frequency_hz = found->frequency_hz};
     const FrameTrack first = frame_track(to_baseband(audio, sample_rate_hz, rough, kHalfWidthHz));
     const Line line = line_through(first);
@@ -384,10 +387,11 @@ Result<ToneTrack> track_tone(std::span<const float> audio, double sample_rate_hz
         const auto settled = without_outliers(without_outliers(first.hz));
         const auto [low2, high2] = std::minmax_element(settled.begin(), settled.end());
         if (*high2 - *low2 > 1.6 * kHalfWidthHz) {
-            return Error{ErrorCode::invalid_value,
-                         fmt::format("the tone moves by {:.0f} Hz: too far to be measured as one tone; "
-                                     "let the receiver warm up (bench drift measures the move)",
-                                     *high2 - *low2)};
+            return Error{
+                ErrorCode::invalid_value,
+                fmt::format("the tone moves by {:.0f} Hz: too far to be measured as one tone; "
+                            "let the receiver warm up (bench drift measures the move)",
+                            *high2 - *low2)};
         }
     }
     ToneTrack track;

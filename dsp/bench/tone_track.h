@@ -4,7 +4,7 @@
 // Units:   audio 1.0 = full scale; hertz; levels in dB against the tone.
 // Shape:   one call a recording of kLeastToneS and more, at most kMostFrames.
 // Time:    from the middle of the recording.
-// Errors:  invalid_value, a sentence each: no tone, two tones, at the edge of the band, keyed, too
+// Errors:  a sentence each; not_found: no tone; invalid_value: two tones, at the edge of the band, keyed, too
 //          short, moves too far.
 // Threads: pure.
 // Source:  the steady part is the five-parameter fit of sine_fit.h; what wanders about it inside of
@@ -40,14 +40,14 @@ struct OtherLine {
 };
 
 struct ToneTrack {
-    SineFit fit{};  // of an evenly drifting sine
+    SineFit fit{};          // of an evenly drifting sine
     bool followed = false;  // it moves otherwise by more than the notch allows: followed in frames
-    double furthest_hz = 0.0;     // from even drift
-    double power = 0.0;           // inside the notch, noise taken off
-    double wander_power = 0.0;    // part of it that is no evenly drifting sine; may be below 0
-    double wander_sd = 0.0;       // standard deviation of wander_power where there is no wander
-    double noise_density = 0.0;   // about the notch, power a hertz
-    double notch_noise_hz = 0.0;  // width of noise that removed() takes away
+    double furthest_hz = 0.0;         // from even drift
+    double power = 0.0;               // inside the notch, noise taken off
+    double wander_power = 0.0;        // part of it that is no evenly drifting sine; may be below 0
+    double wander_sd = 0.0;           // standard deviation of wander_power where there is no wander
+    double noise_density = 0.0;       // about the notch, power a hertz
+    double notch_noise_hz = 0.0;      // width of noise that removed() takes away
     std::vector<OtherLine> others{};  // lines that are no harmonics, strongest first
 
     // The audio without what is inside of the notch.

@@ -95,7 +95,8 @@ void tone_rows(const StudyRun& study) {
             tone.snr_db = snr_db;
             tone.drift_hz_per_s = 0.1;
             const double amplitude = std::pow(10.0, thd_db / 20.0);
-            tone.harmonics = {{2, amplitude * std::sqrt(0.7), 0.3}, {3, amplitude * std::sqrt(0.3), 1.2}};
+            tone.harmonics = {{2, amplitude * std::sqrt(0.7), 0.3},
+                              {3, amplitude * std::sqrt(0.3), 1.2}};
             run(fmt::format("{:g} dB THD {:g} dB", snr_db, thd_db), tone, study);
         }
     }

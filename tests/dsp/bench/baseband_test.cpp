@@ -9,9 +9,10 @@ namespace {
 
 TEST(Baseband, ATonesAmplitudeAndPhase) {
     for (const double rate : {8000.0, 44100.0, 48000.0}) {
-        const auto audio = test::made({.sample_rate_hz = rate, .seconds = 3.0, .drift_hz_per_s = 2.0});
-        const Baseband base = to_baseband(audio, rate, {.frequency_hz = 700.0, .drift_hz_per_s = 2.0},
-                                          62.5);
+        const auto audio =
+            test::made({.sample_rate_hz = rate, .seconds = 3.0, .drift_hz_per_s = 2.0});
+        const Baseband base =
+            to_baseband(audio, rate, {.frequency_hz = 700.0, .drift_hz_per_s = 2.0}, 62.5);
         EXPECT_NEAR(base.rate_hz, 250.0, 3.0);
         const auto edge = static_cast<std::size_t>(base.edge_samples);
         for (std::size_t k = edge; k + edge < base.samples.size(); ++k) {

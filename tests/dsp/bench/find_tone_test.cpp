@@ -23,14 +23,16 @@ TEST(FindTone, TheToneWithinAHertz) {
 
 TEST(FindTone, NoiseIsNone) {
     for (std::uint64_t seed = 1; seed <= 20; ++seed) {
-        const auto wide = find_tone(test::made({.amplitude = 1e-9, .snr_db = -160.0, .seed = seed}),
-                                    8000.0, {});
+        const auto wide =
+            find_tone(test::made({.amplitude = 1e-9, .snr_db = -160.0, .seed = seed}), 8000.0, {});
         EXPECT_FALSE(wide) << seed;
         // The peak of a narrow filter is no tone either.
-        const auto narrow = find_tone(
-            test::made({.amplitude = 1e-9, .snr_db = -160.0, .noise_low_hz = 650.0,
-                        .noise_high_hz = 750.0, .seed = seed}),
-            8000.0, {});
+        const auto narrow = find_tone(test::made({.amplitude = 1e-9,
+                                                  .snr_db = -160.0,
+                                                  .noise_low_hz = 650.0,
+                                                  .noise_high_hz = 750.0,
+                                                  .seed = seed}),
+                                      8000.0, {});
         EXPECT_FALSE(narrow) << seed;
         if (!wide) {
             EXPECT_NE(wide.error().message.find("no tone"), std::string::npos);

@@ -6,8 +6,8 @@ namespace skedlark::bench {
 namespace {
 
 TEST(Limits, ThoseOfAFileAndTheProjectsOwn) {
-    const auto limits = Limits::parse("[tone]\nsinad_db = { min = 20 }\npitch_hz={min=690,max=710}\n",
-                                      "hut.toml");
+    const auto limits =
+        Limits::parse("[tone]\nsinad_db = { min = 20 }\npitch_hz={min=690,max=710}\n", "hut.toml");
     ASSERT_TRUE(limits) << limits.error().message;
     EXPECT_EQ(limits->of("tone", "sinad_db")->min, 20.0);
     EXPECT_FALSE(limits->of("tone", "sinad_db")->own);

@@ -27,8 +27,8 @@ TEST(SineFit, FourAndFiveParametersConverge) {
     const auto steady = fit_sine_4(made({.pitch_hz = 700.3}), 8000.0, 700.26);
     ASSERT_TRUE(steady);
     EXPECT_NEAR(steady->frequency_hz, 700.3, 1e-7);
-    const auto moving = fit_sine_5(made({.pitch_hz = 700.3, .drift_hz_per_s = 0.2}), 8000.0, 700.28,
-                                   0.195);
+    const auto moving =
+        fit_sine_5(made({.pitch_hz = 700.3, .drift_hz_per_s = 0.2}), 8000.0, 700.28, 0.195);
     ASSERT_TRUE(moving);
     EXPECT_NEAR(moving->frequency_hz, 700.3, 1e-7);
     EXPECT_NEAR(moving->drift_hz_per_s, 0.2, 1e-7);
@@ -49,7 +49,8 @@ TEST(SineFit, LeastDeviationIsTheBoundInItsUsualForm) {
     const double rate = 8000.0, seconds = 10.0, amplitude = 0.3, sigma = 0.1;
     const double n = rate * seconds;
     const double eta = amplitude * amplitude / (2.0 * sigma * sigma);
-    const double bound = std::sqrt(12.0 / (eta * n * (n * n - 1.0))) * rate / (2.0 * std::numbers::pi);
+    const double bound =
+        std::sqrt(12.0 / (eta * n * (n * n - 1.0))) * rate / (2.0 * std::numbers::pi);
     EXPECT_NEAR(least_frequency_sd_hz(amplitude, 2.0 * sigma * sigma / rate, seconds), bound,
                 1e-6 * bound);
 }
@@ -58,7 +59,8 @@ TEST(SineFit, ReachesTheBound) {
     const std::uint64_t first = support::test_seed(500);
     double square = 0.0, square_drift = 0.0;
     constexpr int kSeeds = 200;
-    const TestTone like{.seconds = 1.0, .snr_db = 10.0, .noise_low_hz = 1.0, .noise_high_hz = 3999.0};
+    const TestTone like{
+        .seconds = 1.0, .snr_db = 10.0, .noise_low_hz = 1.0, .noise_high_hz = 3999.0};
     for (int n = 0; n < kSeeds; ++n) {
         TestTone tone = like;
         tone.seed = first + static_cast<std::uint64_t>(n);

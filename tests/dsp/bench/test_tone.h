@@ -30,8 +30,8 @@ struct TestTone {
     double pitch_hz = 700.0;
     double drift_hz_per_s = 0.0;
     double phase_rad = 0.4;
-    double wander_hz = 0.0;    // standard deviation of the pitch about its drift
-    double wander_s = 1.0;     // how long it hangs together
+    double wander_hz = 0.0;  // standard deviation of the pitch about its drift
+    double wander_s = 1.0;   // how long it hangs together
     std::vector<Harmonics> harmonics{};
     std::optional<double> snr_db{};  // none: no noise
     double noise_low_hz = 300.0;

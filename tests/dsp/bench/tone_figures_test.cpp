@@ -44,7 +44,8 @@ TEST(ToneFigures, SinadFromFullNoiseToFullQuieting) {
     const std::uint64_t seed = support::test_seed(77);
     for (const double snr_db : {0.0, 3.0, 12.0, 25.0, 40.0}) {
         for (const double drift : {0.0, 0.2}) {
-            TestTone tone{.pitch_hz = 711.3, .drift_hz_per_s = drift, .snr_db = snr_db, .seed = seed};
+            TestTone tone{
+                .pitch_hz = 711.3, .drift_hz_per_s = drift, .snr_db = snr_db, .seed = seed};
             const ToneFigures f = measured(tone);
             EXPECT_NEAR(f.sinad_db.value, true_sinad_db(tone), 0.15) << snr_db;
             EXPECT_NEAR(f.sinad_steady_db.value, true_sinad_db(tone), 0.15) << snr_db;
