@@ -42,8 +42,8 @@ Result<bench::Report> measure(const ChainOptions& own, const BenchAudio& audio) 
     }
     wish.reference_ppm = own.reference_ppm;
     if (own.full_scale_volts > 0.0) {
-        wish.full_scale_volts = bench::Figure{
-            own.full_scale_volts, 0.01 * own.full_scale_percent * own.full_scale_volts};
+        wish.full_scale_volts = bench::Figure{own.full_scale_volts,
+                                              0.01 * own.full_scale_percent * own.full_scale_volts};
     }
     auto measured = bench::measure_chain(audio.audio, audio.sample_rate_hz, wish);
     if (!measured) return measured.error();
@@ -76,11 +76,10 @@ void add_bench_chain(CLI::App& bench, Run& chosen) {
         ->capture_default_str()
         ->check(number_within({0.0, 1000.0, "ppm"}))
         ->needs(reference);
-    CLI::Option* volts =
-        verb->add_option("--full-scale-volts", own->full_scale_volts,
-                         "Peak volts at the lead that just reach full scale")
-            ->type_name("V")
-            ->check(number_within({1e-6, 1000.0, "V"}));
+    CLI::Option* volts = verb->add_option("--full-scale-volts", own->full_scale_volts,
+                                          "Peak volts at the lead that just reach full scale")
+                             ->type_name("V")
+                             ->check(number_within({1e-6, 1000.0, "V"}));
     verb->add_option("--full-scale-percent", own->full_scale_percent, "How sure that is, 95 %")
         ->type_name("%")
         ->capture_default_str()

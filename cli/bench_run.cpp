@@ -23,6 +23,13 @@ const char* const kHighVoltageCaution =
     "transformer. Measure with one hand, the other in a pocket. The electrical rules of your place "
     "and people licensed for such work come before anything said here.";
 
+const char* const kHeadphoneCaution =
+    "Caution: take the headphones off the ears before the generator is stepped up. Lead it in "
+    "through a "
+    "capacitor: the aerial terminal of a set without a mains transformer can be live. The set "
+    "stays "
+    "closed for this test; for anything inside of it see bench hum --help first.";
+
 namespace {
 
 struct ReadState {

@@ -66,6 +66,8 @@ struct BenchTest {
 
 // For a test that works on sets opened up; each defers to the rules and people of the place.
 extern const char* const kHighVoltageCaution;
+// For a test with a generator and the set closed.
+extern const char* const kHeadphoneCaution;
 
 CLI::App* add_bench_test(CLI::App& bench, Run& chosen, BenchTest test);
 
@@ -82,6 +84,7 @@ void add_tone_options(CLI::App& verb, ToneOptions& options);
 [[nodiscard]] bench::ToneTrackConfig tone_config(const ToneOptions& options);
 
 void add_bench_chain(CLI::App& bench, Run& chosen);
+void add_bench_sensitivity(CLI::App& bench, Run& chosen);
 void add_bench_tone(CLI::App& bench, Run& chosen);
 
 }  // namespace skedlark::cli

@@ -22,6 +22,7 @@ void add_bench(CLI::App& program, Run& chosen) {
     bench->require_subcommand(1);
     bench->footer(kExample);
     add_bench_chain(*bench, chosen);
+    add_bench_sensitivity(*bench, chosen);
     add_bench_tone(*bench, chosen);
 }
 

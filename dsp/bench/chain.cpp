@@ -50,9 +50,9 @@ void take_tone(const ToneFigures& tone, const ChainWish& wish, ChainMeasured& ou
     if (!wish.reference_hz) return;
     // Measured low where the clock is fast: more samples to each period.
     const double ratio = *wish.reference_hz / tone.pitch_hz.value;
-    chain.clock_ppm = Figure{1e6 * (ratio - 1.0),
-                             std::hypot(1e6 * tone.pitch_hz.uncertainty_95 / tone.pitch_hz.value,
-                                        wish.reference_ppm)};
+    chain.clock_ppm = Figure{
+        1e6 * (ratio - 1.0),
+        std::hypot(1e6 * tone.pitch_hz.uncertainty_95 / tone.pitch_hz.value, wish.reference_ppm)};
     m.push_back(named("clock_ppm", *chain.clock_ppm, "clock of the sound input, fast"));
 }
 
@@ -60,10 +60,11 @@ Status check_clock(const ChainMeasured& measured) {
     constexpr double kMostPpm = 2000.0;
     if (!measured.chain.clock_ppm || std::abs(measured.chain.clock_ppm->value) < kMostPpm)
         return Done{};
-    return Error{ErrorCode::invalid_value,
-                 fmt::format("the tone is {:.0f} ppm off --reference-hz; no clock is: is the reference "
-                             "right, is it that tone?",
-                             measured.chain.clock_ppm->value)};
+    return Error{
+        ErrorCode::invalid_value,
+        fmt::format("the tone is {:.0f} ppm off --reference-hz; no clock is: is the reference "
+                    "right, is it that tone?",
+                    measured.chain.clock_ppm->value)};
 }
 
 }  // namespace
@@ -81,10 +82,11 @@ Result<ChainMeasured> measure_chain(std::span<const float> audio, double sample_
     out.chain.band.high_hz = std::min(out.chain.band.high_hz, 0.5 * sample_rate_hz);
     const double length_s = static_cast<double>(audio.size()) / sample_rate_hz;
     if (length_s < kLeastToneS) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("{:.2f} s of audio are too short for the chain; at least {:g} s are "
-                                 "needed, 10 s are good",
-                                 length_s, kLeastToneS)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("{:.2f} s of audio are too short for the chain; at least {:g} s are "
+                        "needed, 10 s are good",
+                        length_s, kLeastToneS)};
     }
     const auto tone = measure_tone(audio, sample_rate_hz, wish.tone);
     if (tone) {
@@ -97,7 +99,8 @@ Result<ChainMeasured> measure_chain(std::span<const float> audio, double sample_
         if (!noise) return noise.error();
         out.chain.noise_dbfs = *noise;
         out.report.remarks.push_back(
-            "No tone: taken as the input closed by a resistor. Distortion and clock need a tone led "
+            "No tone: taken as the input closed by a resistor. Distortion and clock need a tone "
+            "led "
             "straight in.");
     }
     auto& m = out.report.measurements;
@@ -108,23 +111,23 @@ Result<ChainMeasured> measure_chain(std::span<const float> audio, double sample_
         m.push_back(named("full_scale_volts", full, "full scale, peak, as given"));
         const double microvolt =
             1e6 * full.value * std::sqrt(power_of_dbfs(out.chain.noise_dbfs.value));
-        m.push_back(named("noise_microvolt",
-                          {microvolt, microvolt * std::hypot(full.uncertainty_95 / full.value,
-                                                             out.chain.noise_dbfs.uncertainty_95 *
-                                                                 0.1151)},
-                          "noise of the chain, rms"));
+        m.push_back(
+            named("noise_microvolt",
+                  {microvolt, microvolt * std::hypot(full.uncertainty_95 / full.value,
+                                                     out.chain.noise_dbfs.uncertainty_95 * 0.1151)},
+                  "noise of the chain, rms"));
     }
-    out.report.remarks.push_back(
-        fmt::format("Measured from {:g} to {:g} Hz. Leave the level of the sound input as it is from "
-                    "now on: it is part of the chain.",
-                    out.chain.band.low_hz, out.chain.band.high_hz));
+    out.report.remarks.push_back(fmt::format(
+        "Measured from {:g} to {:g} Hz. Leave the level of the sound input as it is from "
+        "now on: it is part of the chain.",
+        out.chain.band.low_hz, out.chain.band.high_hz));
     return out;
 }
 
 Figure true_pitch(const Figure& measured_hz, const Chain* chain) {
     if (chain == nullptr || !chain->clock_ppm) {
-        return {measured_hz.value,
-                std::hypot(measured_hz.uncertainty_95, measured_hz.value * kUnknownClockPpm * 1e-6)};
+        return {measured_hz.value, std::hypot(measured_hz.uncertainty_95,
+                                              measured_hz.value * kUnknownClockPpm * 1e-6)};
     }
     return {measured_hz.value * (1.0 + 1e-6 * chain->clock_ppm->value),
             std::hypot(measured_hz.uncertainty_95,
@@ -140,8 +143,8 @@ std::optional<double> noise_share_db(const Chain& chain, const Band& band, doubl
 Report tone_report(const ToneFigures& figures, const ToneTrackConfig& config, const Chain* chain) {
     Report report = tone_report(figures, config);
     const double noise = power_of_dbfs(figures.noise_dbfs.value);
-    const auto share = chain != nullptr ? noise_share_db(*chain, figures.band, noise)
-                                        : std::optional<double>(0.0);
+    const auto share =
+        chain != nullptr ? noise_share_db(*chain, figures.band, noise) : std::optional<double>(0.0);
     for (Measurement& m : report.measurements) {
         const bool of_noise = m.name.starts_with("sinad") || m.name == "snr_db";
         if (m.name == "pitch_hz") m.figure = true_pitch(m.figure, chain);
@@ -157,16 +160,18 @@ Report tone_report(const ToneFigures& figures, const ToneTrackConfig& config, co
         }
     }
     if (chain == nullptr) {
-        report.remarks.push_back(fmt::format(
-            "No --chain: the sound input's clock is taken as good to {:g} ppm, its noise and distortion "
-            "as nothing.",
-            kUnknownClockPpm));
+        report.remarks.push_back(
+            fmt::format("No --chain: the sound input's clock is taken as good to {:g} ppm, its "
+                        "noise and distortion "
+                        "as nothing.",
+                        kUnknownClockPpm));
         return report;
     }
     report.chain = chain->name;
     if (!share) {
         report.remarks.push_back(
-            "More than half of this noise is the measuring chain's own: the receiver is better than "
+            "More than half of this noise is the measuring chain's own: the receiver is better "
+            "than "
             "shown. Turn its gain up or the sound input's level.");
     }
     if (chain->full_scale_volts) {

@@ -25,11 +25,11 @@ inline constexpr double kUnknownClockPpm = 100.0;
 struct Chain {
     std::string name = "chain";
     double sample_rate_hz = 0.0;
-    Figure noise_dbfs{};           // in the band
+    Figure noise_dbfs{};  // in the band
     Band band{};
-    std::optional<double> hum_dbfs{};      // all lines of the mains together
-    std::optional<double> thd_percent{};   // its value, or the bound it lies below
-    std::optional<Figure> clock_ppm{};     // positive: the sound input's clock is fast
+    std::optional<double> hum_dbfs{};          // all lines of the mains together
+    std::optional<double> thd_percent{};       // its value, or the bound it lies below
+    std::optional<Figure> clock_ppm{};         // positive: the sound input's clock is fast
     std::optional<Figure> full_scale_volts{};  // peak
 
     // Noise power in this band, from the density in its own.

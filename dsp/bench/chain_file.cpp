@@ -10,8 +10,7 @@ namespace {
 constexpr const char* kFormat = "skedlark-chain";
 
 std::string figure_line(const char* name, const Figure& figure) {
-    return fmt::format("{} = {}\n{}_95 = {}\n", name, figure.value, name,
-                       figure.uncertainty_95);
+    return fmt::format("{} = {}\n{}_95 = {}\n", name, figure.value, name, figure.uncertainty_95);
 }
 
 Figure figure_of(TomlFields& fields, const std::string& name, const Allowed& allowed) {
@@ -27,16 +26,15 @@ Result<Chain> chain_of(const toml::table& table, const std::string& file) {
     Chain chain;
     const std::string format = fields.text("format");
     if (format != kFormat) {
-        fields.refuse("format", fmt::format("'{}' is no measuring chain; allowed: \"{}\"", format,
-                                            kFormat));
+        fields.refuse("format",
+                      fmt::format("'{}' is no measuring chain; allowed: \"{}\"", format, kFormat));
     }
     fields.whole("version", {1, 1, ""});
     chain.name = fields.text("name");
     chain.sample_rate_hz = fields.number("sample_rate_hz", {8000.0, 192000.0, "Hz"});
     chain.band.low_hz = fields.number("low_hz", {0.0, 96000.0, "Hz"});
     chain.band.high_hz = fields.number("high_hz", {1.0, 96000.0, "Hz"});
-    if (chain.band.high_hz <= chain.band.low_hz)
-        fields.refuse("high_hz", "must be above low_hz");
+    if (chain.band.high_hz <= chain.band.low_hz) fields.refuse("high_hz", "must be above low_hz");
     chain.noise_dbfs = figure_of(fields, "noise_dbfs", {-250.0, 10.0, "dBFS"});
     if (fields.has("hum_dbfs")) chain.hum_dbfs = fields.number("hum_dbfs", {-250.0, 10.0, "dBFS"});
     if (fields.has("thd_percent"))
@@ -61,11 +59,10 @@ std::string quoted(std::string text) {
 }  // namespace
 
 std::string chain_toml(const Chain& chain) {
-    std::string text =
-        fmt::format("format = \"{}\"\nversion = 1\nname = {}\nsample_rate_hz = {}\nlow_hz = "
-                    "{}\nhigh_hz = {}\n",
-                    kFormat, quoted(chain.name), chain.sample_rate_hz, chain.band.low_hz,
-                    chain.band.high_hz);
+    std::string text = fmt::format(
+        "format = \"{}\"\nversion = 1\nname = {}\nsample_rate_hz = {}\nlow_hz = "
+        "{}\nhigh_hz = {}\n",
+        kFormat, quoted(chain.name), chain.sample_rate_hz, chain.band.low_hz, chain.band.high_hz);
     text += figure_line("noise_dbfs", chain.noise_dbfs);
     if (chain.hum_dbfs) text += fmt::format("hum_dbfs = {}\n", *chain.hum_dbfs);
     if (chain.thd_percent) text += fmt::format("thd_percent = {}\n", *chain.thd_percent);

@@ -23,9 +23,11 @@ TEST(ChainFile, EveryCutIsRefusedOrRead) {
 
 TEST(ChainFile, FieldsAreChecked) {
     const auto message = [](const std::string& line) {
-        const auto read = parse_chain("format = \"skedlark-chain\"\nversion = 1\nname = \"a\"\n"
-                                      "sample_rate_hz = 8000\nlow_hz = 50\nhigh_hz = 4000\n" + line,
-                                      "a.toml");
+        const auto read = parse_chain(
+            "format = \"skedlark-chain\"\nversion = 1\nname = \"a\"\n"
+            "sample_rate_hz = 8000\nlow_hz = 50\nhigh_hz = 4000\n" +
+                line,
+            "a.toml");
         return read ? std::string() : read.error().message;
     };
     EXPECT_EQ(message("noise_dbfs = -70\n"), "");
