@@ -38,7 +38,8 @@ std::optional<Figure> backlash(const std::vector<CheckPoint>& points, double rea
     for (const auto& [mhz, both] : by_mhz) {
         if (both.from_below == 0 || both.from_above == 0) continue;
         differences.push_back(both.above / both.from_above - both.below / both.from_below);
-        variance += reading_sd_div * reading_sd_div * (1.0 / both.from_below + 1.0 / both.from_above);
+        variance +=
+            reading_sd_div * reading_sd_div * (1.0 / both.from_below + 1.0 / both.from_above);
     }
     if (differences.empty()) return std::nullopt;
     const auto count = static_cast<double>(differences.size());
@@ -52,7 +53,9 @@ std::optional<Figure> backlash(const std::vector<CheckPoint>& points, double rea
 }
 
 std::size_t band_index(const dial::Receiver& receiver, const std::string& band) {
-    return static_cast<std::size_t>(std::find_if(receiver.bands.begin(), receiver.bands.end(), [&](const auto& b) { return b.name == band; }) - receiver.bands.begin());
+    return static_cast<std::size_t>(std::find_if(receiver.bands.begin(), receiver.bands.end(),
+                                                 [&](const auto& b) { return b.name == band; }) -
+                                    receiver.bands.begin());
 }
 
 void judge(DialCheck& check, const DialCheckConfig& config) {
@@ -69,14 +72,19 @@ void judge(DialCheck& check, const DialCheckConfig& config) {
 
 Result<DialCheck> check_dial(const dial::Receiver& receiver, const std::string& band,
                              const std::vector<CheckPoint>& points, const DialCheckConfig& config) {
-    if (Status s = within_range("within_div", config.within_div, 0.001, 100.0); !s) return s.error();
+    if (Status s = within_range("within_div", config.within_div, 0.001, 100.0); !s)
+        return s.error();
     if (points.empty() || points.size() > kMostPoints) {
-        return Error{ErrorCode::invalid_value, fmt::format("check points: {} are not allowed; allowed: 1 to {}", points.size(), kMostPoints)};
+        return Error{ErrorCode::invalid_value,
+                     fmt::format("check points: {} are not allowed; allowed: 1 to {}",
+                                 points.size(), kMostPoints)};
     }
     std::vector<dial::KnownStation> known;
     for (const CheckPoint& p : points) {
         if (!std::isfinite(p.mhz) || !std::isfinite(p.div)) {
-            return Error{ErrorCode::invalid_value, fmt::format("check point {} MHz at division {} is no number", p.mhz, p.div)};
+            return Error{
+                ErrorCode::invalid_value,
+                fmt::format("check point {} MHz at division {} is no number", p.mhz, p.div)};
         }
         known.push_back({p.mhz, p.div});
     }
@@ -85,16 +93,22 @@ Result<DialCheck> check_dial(const dial::Receiver& receiver, const std::string& 
     const dial::BandChart& chart = dial->chart();
     DialCheck check;
     check.correction = dial->correction();
-    check.offset_div = {check.correction.offset_div, expanded_95(std::sqrt(check.correction.offset_variance))};
+    check.offset_div = {check.correction.offset_div,
+                        expanded_95(std::sqrt(check.correction.offset_variance))};
     if (check.correction.has_stretch) {
-        check.stretch = Figure{check.correction.stretch, expanded_95(std::sqrt(check.correction.stretch_variance))};
+        check.stretch = Figure{check.correction.stretch,
+                               expanded_95(std::sqrt(check.correction.stretch_variance))};
     }
     const double reading = receiver.reading_sd_div;
     for (std::size_t i = 0; i < points.size(); ++i) {
         const dial::KnownFit& fit = check.correction.stations[i];
-        CheckedPoint p{points[i], fit.chart_div, {points[i].div - fit.chart_div, expanded_95(reading)}, 0.0, {}, fit.fits};
+        CheckedPoint p{
+            points[i], fit.chart_div, {points[i].div - fit.chart_div, expanded_95(reading)}, 0.0,
+            {},        fit.fits};
         p.error_khz = -1000.0 * (chart.mhz_at(points[i].div) - points[i].mhz);
-        p.left_div = {fit.residual_div, expanded_95(std::sqrt(reading * reading + check.correction.variance(fit.chart_div)))};
+        p.left_div = {
+            fit.residual_div,
+            expanded_95(std::sqrt(reading * reading + check.correction.variance(fit.chart_div)))};
         check.points.push_back(p);
     }
     check.backlash_div = backlash(points, reading);
@@ -102,11 +116,15 @@ Result<DialCheck> check_dial(const dial::Receiver& receiver, const std::string& 
     return check;
 }
 
-Result<dial::Receiver> corrected(const dial::Receiver& receiver, const std::string& band, const dial::Correction& correction) {
+Result<dial::Receiver> corrected(const dial::Receiver& receiver, const std::string& band,
+                                 const dial::Correction& correction) {
     dial::Receiver moved = receiver;
     const std::size_t at = band_index(receiver, band);
-    if (at == receiver.bands.size()) return Error{ErrorCode::not_found, fmt::format("band '{}' is not there; bands: {}", band, dial::bands_in_words(receiver))};
-    for (dial::ChartPoint& point : moved.bands[at].points) point.div = correction.dial_div(point.div);
+    if (at == receiver.bands.size())
+        return Error{ErrorCode::not_found, fmt::format("band '{}' is not there; bands: {}", band,
+                                                       dial::bands_in_words(receiver))};
+    for (dial::ChartPoint& point : moved.bands[at].points)
+        point.div = correction.dial_div(point.div);
     // The scale's ends stay; chart points moved beyond them widen it.
     for (const dial::ChartPoint& point : moved.bands[at].points) {
         moved.from_div = std::min(moved.from_div, point.div);

@@ -57,7 +57,8 @@ struct DialCheck {
                                            const DialCheckConfig& config);
 
 // The receiver with its chart moved as the correction says, to be saved by dial::receiver_toml().
-[[nodiscard]] Result<dial::Receiver> corrected(const dial::Receiver& receiver, const std::string& band,
+[[nodiscard]] Result<dial::Receiver> corrected(const dial::Receiver& receiver,
+                                               const std::string& band,
                                                const dial::Correction& correction);
 
 }  // namespace skedlark::bench

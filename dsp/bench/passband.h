@@ -42,14 +42,15 @@ struct Pulling {
 struct Passband {
     double peak_offset_hz = 0.0;
     double peak_db = 0.0;
-    double deepest_db = 0.0;  // how far under the highest point the points reach, by the lesser side
+    double deepest_db =
+        0.0;  // how far under the highest point the points reach, by the lesser side
     BandEdge at_6_db{6.0, {}, {}, {}}, at_60_db{60.0, {}, {}, {}};
     std::optional<Figure> shape_factor{};
     std::optional<Figure> noise_bandwidth_hz{};
     // With both sides of zero beat: middle of the 6 dB points, where the beat oscillator is off the middle of
     // the filter by as much.
     std::optional<Figure> centre_hz{};
-    std::vector<SideRatio> sides{};   // at pitches measured on both
+    std::vector<SideRatio> sides{};         // at pitches measured on both
     std::optional<Figure> side_ratio_db{};  // at the listening pitch
     std::vector<Pulling> pulling{};
     std::vector<std::string> remarks{};

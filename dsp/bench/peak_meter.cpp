@@ -49,7 +49,8 @@ bool PeakMeter::process(std::span<const float> audio) noexcept {
 }
 
 void PeakMeter::read() noexcept {
-    const double level_db = db_from_power(std::max(2.0 * power_ / weight_, 2.0 * kFloorPower * 0.5));
+    const double level_db =
+        db_from_power(std::max(2.0 * power_ / weight_, 2.0 * kFloorPower * 0.5));
     reading_.level_dbfs = std::max(-200.0, level_db);
     reading_.clipped = clipped_;
     clipped_ = false;

@@ -27,8 +27,9 @@ struct PeakReading {
     double level_dbfs = -200.0;
     double held_dbfs = -200.0;  // since the start or release()
     double held_at_s = 0.0;
-    double noise_db = 0.0;      // deviation of the level by its own fluctuation, of the last ten readings
-    bool clipped = false;       // since the last reading: the peak means nothing then
+    double noise_db =
+        0.0;  // deviation of the level by its own fluctuation, of the last ten readings
+    bool clipped = false;  // since the last reading: the peak means nothing then
     [[nodiscard]] double below_db() const { return held_dbfs - level_dbfs; }
 };
 

@@ -40,15 +40,14 @@ struct GeneratorStep {
     double generator_hz = 0.0;  // only to know steps of one frequency by; 0: not said
 };
 
-[[nodiscard]] Result<std::vector<ResponsePoint>> step_points(std::span<const float> audio,
-                                                             double sample_rate_hz,
-                                                             const std::vector<GeneratorStep>& steps);
+[[nodiscard]] Result<std::vector<ResponsePoint>> step_points(
+    std::span<const float> audio, double sample_rate_hz, const std::vector<GeneratorStep>& steps);
 
 // A generator swept evenly, once. Where the pitch falls to zero beat and rises again, the part before it
 // stands on `first`; a sweep that only rises or falls stands there whole.
 [[nodiscard]] Result<std::vector<ResponsePoint>> sweep_points(std::span<const float> audio,
-                                                              double sample_rate_hz, const Stretch& sweep,
-                                                              BeatSide first);
+                                                              double sample_rate_hz,
+                                                              const Stretch& sweep, BeatSide first);
 
 // Density of the noise, smoothed over `smooth_hz`: what stands for a response where the noise at the input is even.
 [[nodiscard]] Result<std::vector<ResponsePoint>> noise_points(std::span<const float> audio,

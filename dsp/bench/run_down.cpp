@@ -30,7 +30,9 @@ std::optional<Figure> fallen_from(const PitchCurve& level, double limit_dbfs) {
     if (!heard || from == 0) return std::nullopt;
     // How long the level needs to pass its own noise.
     std::size_t near = from;
-    while (near > 0 && (points[near - 1].seconds == 0 || points[near - 1].pitch_hz < limit_dbfs + 2.0 * expanded_95(noise_db))) --near;
+    while (near > 0 && (points[near - 1].seconds == 0 ||
+                        points[near - 1].pitch_hz < limit_dbfs + 2.0 * expanded_95(noise_db)))
+        --near;
     const double step = level.step_s();
     return Figure{static_cast<double>(from) * step, static_cast<double>(from - near + 1) * step};
 }
@@ -45,7 +47,8 @@ Result<RunDownMeter> RunDownMeter::create(const RunDownConfig& config) {
     if (!decimator) return decimator.error();
     if (Status s = within_range("fallen_db", config.fallen_db, 0.5, 60.0); !s) return s.error();
     if (Status s = within_range("gone_s", config.gone_s, 5.0, 3600.0); !s) return s.error();
-    if (Status s = within_range("high_hz", config.high_hz, 120.0, Decimator::highest_hz()); !s) return s.error();
+    if (Status s = within_range("high_hz", config.high_hz, 120.0, Decimator::highest_hz()); !s)
+        return s.error();
     auto meter = PitchMeter::create({decimator->rate_hz(), config.low_hz, config.high_hz});
     if (!meter) return meter.error();
     return RunDownMeter(config, std::move(*decimator), std::move(*meter));
@@ -86,7 +89,9 @@ void RunDownMeter::take_second(std::span<const float> second) {
 
 Result<RunDown> RunDownMeter::finish() {
     if (static_cast<double>(seconds_) < kFirstS) {
-        return Error{ErrorCode::invalid_value, fmt::format("audio: {} s are too short; at least {} s are needed", seconds_, kFirstS)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("audio: {} s are too short; at least {} s are needed", seconds_, kFirstS)};
     }
     RunDown result;
     result.length_s = static_cast<double>(seconds_);
@@ -94,7 +99,10 @@ Result<RunDown> RunDownMeter::finish() {
     const auto first = mean_pitch(level_, 0.0, first_s);
     const auto pitch = mean_pitch(pitch_, 0.0, first_s);
     if (!first || !pitch) {
-        return Error{ErrorCode::not_found, fmt::format("audio: no steady tone in the first {:.0f} s to compare with ({} s of all were measured)", first_s, measured_)};
+        return Error{ErrorCode::not_found,
+                     fmt::format("audio: no steady tone in the first {:.0f} s to compare with ({} "
+                                 "s of all were measured)",
+                                 first_s, measured_)};
     }
     result.first_level_dbfs = *first;
     result.first_pitch_hz = pitch->value;

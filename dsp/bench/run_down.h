@@ -24,20 +24,20 @@ struct RunDownConfig {
     double sample_rate_hz = 48000.0;  // 8000 to 192000
     double low_hz = 100.0;            // where the tone is looked for
     double high_hz = 3000.0;
-    double fallen_db = 6.0;           // 0.5 to 60: said when the level stays so far down
-    double gone_s = 30.0;             // no tone for so long: the set has failed, 5 to 3600
+    double fallen_db = 6.0;  // 0.5 to 60: said when the level stays so far down
+    double gone_s = 30.0;    // no tone for so long: the set has failed, 5 to 3600
 };
 
 struct RunDown {
     double length_s = 0.0;
-    Figure first_level_dbfs{};              // of the first two minutes
+    Figure first_level_dbfs{};  // of the first two minutes
     double first_pitch_hz = 0.0;
-    std::optional<Figure> fallen_at_s{};    // from here on down by fallen_db
-    std::optional<Figure> failed_at_s{};    // last heard; empty: it was there to the end
-    double last_level_db = 0.0;             // before it failed, against the first
+    std::optional<Figure> fallen_at_s{};  // from here on down by fallen_db
+    std::optional<Figure> failed_at_s{};  // last heard; empty: it was there to the end
+    double last_level_db = 0.0;           // before it failed, against the first
     double last_pitch_change_hz = 0.0;
     PitchCurve pitch{2};
-    PitchCurve level{2};                    // its "pitch" is the level in dBFS
+    PitchCurve level{2};  // its "pitch" is the level in dBFS
 };
 
 class RunDownMeter {

@@ -23,7 +23,9 @@ int main(int argc, char** argv) {
     StudyOptions options;
     std::string what = "contacts";
     CLI::App app{"Accuracy of the receiver bench: contacts, drift, ring, passband, dial."};
-    app.add_option("study", what, "contacts")->required()->check(CLI::IsMember({"contacts"}));
+    app.add_option("study", what, "which")
+        ->required()
+        ->check(CLI::IsMember({"contacts", "drift", "ring", "passband"}));
     app.add_option("--folder", options.folder, "where the tables go; none: standard output");
     app.add_option("--rows", options.rows, "only these");
     app.add_option("--seeds", options.seeds, "runs a row")->check(CLI::Range(0, 100000));
@@ -34,6 +36,9 @@ int main(int argc, char** argv) {
     app.add_flag("--quick", options.quick, "a row of each kind only");
     app.add_flag("--verbose", options.verbose, "each event");
     CLI11_PARSE(app, argc, argv);
-    contacts_study(options);
+    if (what == "contacts") contacts_study(options);
+    if (what == "drift") drift_study(options);
+    if (what == "ring") ring_study(options);
+    if (what == "passband") passband_study(options);
     return 0;
 }

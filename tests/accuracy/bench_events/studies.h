@@ -23,5 +23,8 @@ struct StudyOptions {
 void deliver(const support::CsvTable& table, const StudyOptions& options, const std::string& name);
 
 void contacts_study(const StudyOptions& options);
+void drift_study(const StudyOptions& options);
+void ring_study(const StudyOptions& options);
+void passband_study(const StudyOptions& options);
 
 }  // namespace skedlark::accuracy

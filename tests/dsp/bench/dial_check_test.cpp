@@ -16,15 +16,18 @@ namespace {
 constexpr double kMhz[] = {3.9, 4.3, 4.8, 5.0, 5.5, 6.2};
 
 // Check points where a dial that slipped by `offset` and reads with this error finds them.
-std::vector<CheckPoint> points_of(double offset, double sd_div, double backlash, std::uint64_t seed) {
+std::vector<CheckPoint> points_of(double offset, double sd_div, double backlash,
+                                  std::uint64_t seed) {
     const auto chart = dial::BandChart::create(test::mountain_set().bands[1]);
     std::mt19937_64 random(seed);
     std::normal_distribution<double> error(0.0, 1.0);
     std::vector<CheckPoint> points;
     for (const double mhz : kMhz) {
         const double div = chart->div_at(mhz) + offset;
-        points.push_back({mhz, div - 0.5 * backlash + sd_div * error(random), Approach::from_below});
-        points.push_back({mhz, div + 0.5 * backlash + sd_div * error(random), Approach::from_above});
+        points.push_back(
+            {mhz, div - 0.5 * backlash + sd_div * error(random), Approach::from_below});
+        points.push_back(
+            {mhz, div + 0.5 * backlash + sd_div * error(random), Approach::from_above});
     }
     return points;
 }
@@ -55,10 +58,13 @@ TEST(DialCheck, BacklashIsTrueNineteenTimesInTwenty) {
     int inside = 0;
     constexpr int kRuns = 1000;
     for (int n = 0; n < kRuns; ++n) {
-        const auto check = check_dial(test::mountain_set(), "2", points_of(0.3, 0.1, 0.25, support::seed_for_part(seed, n)), {});
+        const auto check =
+            check_dial(test::mountain_set(), "2",
+                       points_of(0.3, 0.1, 0.25, support::seed_for_part(seed, n)), {});
         ASSERT_TRUE(check.ok());
         ASSERT_TRUE(check->backlash_div.has_value());
-        if (std::abs(check->backlash_div->value - 0.25) <= check->backlash_div->uncertainty_95) ++inside;
+        if (std::abs(check->backlash_div->value - 0.25) <= check->backlash_div->uncertainty_95)
+            ++inside;
     }
     EXPECT_GT(inside / double{kRuns}, 0.93);
     EXPECT_LT(inside / double{kRuns}, 0.97);
@@ -76,7 +82,8 @@ TEST(DialCheck, BadPointsAreNamed) {
     wrong.within_div = 0.0;
     EXPECT_FALSE(check_dial(set, "2", points_of(0.0, 0.0, 0.0, 1), wrong).ok());
     // One way only: no backlash is told.
-    EXPECT_FALSE(check_dial(set, "2", {{5.0, 57.0, Approach::from_below}}, {})->backlash_div.has_value());
+    EXPECT_FALSE(
+        check_dial(set, "2", {{5.0, 57.0, Approach::from_below}}, {})->backlash_div.has_value());
 }
 
 }  // namespace

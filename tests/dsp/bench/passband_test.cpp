@@ -9,7 +9,8 @@
 namespace skedlark::bench {
 namespace {
 
-std::vector<ResponsePoint> curve(double from, double to, double step, const std::function<double(double)>& db) {
+std::vector<ResponsePoint> curve(double from, double to, double step,
+                                 const std::function<double(double)>& db) {
     std::vector<ResponsePoint> points;
     for (double x = from; x <= to; x += step) points.push_back({x, {db(x), 0.0}, 60.0, 0.0, 0.0});
     return points;
@@ -22,7 +23,8 @@ double tuned_db(double x, double x0, double b, int n) {
 
 TEST(Passband, TwoTunedCircuits) {
     // Closed form: 6.0206 dB under at +-b/2 of each circuit's 3 dB width b, 60 dB at b/2 sqrt(10^3 - 1).
-    const auto band = read_passband(curve(-20000.0, 20000.0, 20.0, [](double x) { return tuned_db(x, 150.0, 1000.0, 2); }), {});
+    const auto band = read_passband(
+        curve(-20000.0, 20000.0, 20.0, [](double x) { return tuned_db(x, 150.0, 1000.0, 2); }), {});
     ASSERT_TRUE(band.ok()) << band.error().message;
     const double at_6 = 1000.0 * std::sqrt(std::pow(10.0, 0.3) - 1.0);
     const double at_60 = 1000.0 * std::sqrt(999.0);
@@ -40,21 +42,32 @@ TEST(Passband, NoiseBandwidthOfKnownFilters) {
         const auto band = read_passband(curve(from, to, 1.0, db), {});
         return band && band->noise_bandwidth_hz ? *band->noise_bandwidth_hz : Figure{};
     };
-    const Figure single = width([](double x) { return tuned_db(x, 0.0, 100.0, 1); }, -8000.0, 8000.0);
+    const Figure single =
+        width([](double x) { return tuned_db(x, 0.0, 100.0, 1); }, -8000.0, 8000.0);
     EXPECT_NEAR(single.value / 100.0, 1.5708, 0.005);
     const double two_at_3_db = 100.0 * std::sqrt(std::sqrt(2.0) - 1.0);
-    EXPECT_NEAR(width([](double x) { return tuned_db(x, 0.0, 100.0, 2); }, -5000.0, 5000.0).value / two_at_3_db, 1.22, 0.005);
-    EXPECT_NEAR(width([](double x) { return -3.0103 * std::pow(x / 50.0, 2); }, -400.0, 400.0).value / 100.0, 1.0645, 0.001);
+    EXPECT_NEAR(width([](double x) { return tuned_db(x, 0.0, 100.0, 2); }, -5000.0, 5000.0).value /
+                    two_at_3_db,
+                1.22, 0.005);
+    EXPECT_NEAR(
+        width([](double x) { return -3.0103 * std::pow(x / 50.0, 2); }, -400.0, 400.0).value /
+            100.0,
+        1.0645, 0.001);
     for (const auto& [order, ratio] : {std::pair{2, 1.1107}, {3, 1.0472}, {4, 1.0262}}) {
-        const Figure low = width([n = order](double x) { return -10.0 * std::log10(1.0 + std::pow(x / 1000.0, 2 * n)); }, 0.0, 20000.0);
+        const Figure low = width(
+            [n = order](double x) { return -10.0 * std::log10(1.0 + std::pow(x / 1000.0, 2 * n)); },
+            0.0, 20000.0);
         EXPECT_NEAR(low.value / 1000.0, ratio, 0.002) << order;
     }
 }
 
 TEST(Passband, ADipAtZeroBeatIsNoEdge) {
-    const auto band = read_passband(curve(-6000.0, 6000.0, 25.0, [](double x) {
-        return tuned_db(x, 0.0, 3000.0, 2) - 20.0 * std::exp(-std::abs(x) / 60.0);
-    }), {});
+    const auto band = read_passband(curve(-6000.0, 6000.0, 25.0,
+                                          [](double x) {
+                                              return tuned_db(x, 0.0, 3000.0, 2) -
+                                                     20.0 * std::exp(-std::abs(x) / 60.0);
+                                          }),
+                                    {});
     ASSERT_TRUE(band.ok());
     ASSERT_TRUE(band->at_6_db.width_hz.has_value());
     EXPECT_GT(band->at_6_db.width_hz->value, 2900.0);
@@ -73,14 +86,16 @@ TEST(Passband, SidesAndPulling) {
 }
 
 TEST(Passband, WhatIsNotReachedIsSaid) {
-    const auto band = read_passband(curve(100.0, 3000.0, 50.0, [](double x) { return tuned_db(x, 1500.0, 900.0, 2); }), {});
+    const auto band = read_passband(
+        curve(100.0, 3000.0, 50.0, [](double x) { return tuned_db(x, 1500.0, 900.0, 2); }), {});
     ASSERT_TRUE(band.ok());
     EXPECT_TRUE(band->at_6_db.width_hz.has_value());
     EXPECT_FALSE(band->at_60_db.width_hz.has_value());
     ASSERT_EQ(band->remarks.size(), 1U);
     EXPECT_NE(band->remarks[0].find("no width at 60 dB"), std::string::npos);
     EXPECT_FALSE(read_passband({}, {}).ok());
-    EXPECT_FALSE(read_passband(curve(0.0, 100.0, 10.0, [](double) { return std::nan(""); }), {}).ok());
+    EXPECT_FALSE(
+        read_passband(curve(0.0, 100.0, 10.0, [](double) { return std::nan(""); }), {}).ok());
     PassbandConfig wrong;
     wrong.listening_hz = -1.0;
     EXPECT_FALSE(read_passband(curve(0.0, 100.0, 10.0, [](double) { return 0.0; }), wrong).ok());

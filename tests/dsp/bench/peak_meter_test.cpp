@@ -45,7 +45,8 @@ TEST(PeakMeter, SameForAnySplitAndNoAllocation) {
     const support::AllocationCount before;
     EXPECT_TRUE(whole.process(audio));
     for (std::size_t at = 0; at < audio.size(); at += 77) {
-        pieces.process(std::span<const float>(audio).subspan(at, std::min<std::size_t>(77, audio.size() - at)));
+        pieces.process(std::span<const float>(audio).subspan(
+            at, std::min<std::size_t>(77, audio.size() - at)));
     }
     EXPECT_EQ(before.made(), 0);
     EXPECT_EQ(whole.reading().level_dbfs, pieces.reading().level_dbfs);

@@ -18,9 +18,14 @@ TEST(ResponsePoints, StepsOfKnownLevel) {
     std::vector<GeneratorStep> steps;
     for (int n = 0; n < 6; ++n) {
         std::vector<float> tone(static_cast<std::size_t>(kRateHz), 0.0F);
-        accuracy::add_tone(tone, kRateHz, 0.1 / (n + 1), 0.3, [&](double) { return 300.0 + 377.7 * n; });
-        std::copy(tone.begin(), tone.end(), audio.begin() + static_cast<std::ptrdiff_t>(n * kRateHz));
-        steps.push_back({{n + 0.02, n + 0.98}, n == 3 ? 10.0 : 0.0, n < 3 ? BeatSide::below : BeatSide::above, 0.0});
+        accuracy::add_tone(tone, kRateHz, 0.1 / (n + 1), 0.3,
+                           [&](double) { return 300.0 + 377.7 * n; });
+        std::copy(tone.begin(), tone.end(),
+                  audio.begin() + static_cast<std::ptrdiff_t>(n * kRateHz));
+        steps.push_back({{n + 0.02, n + 0.98},
+                         n == 3 ? 10.0 : 0.0,
+                         n < 3 ? BeatSide::below : BeatSide::above,
+                         0.0});
     }
     accuracy::add_noise_for(audio, kRateHz, 0.1, 40.0, 5);
     const auto points = step_points(audio, kRateHz, steps);
@@ -38,7 +43,8 @@ TEST(ResponsePoints, StepsOfKnownLevel) {
 
 TEST(ResponsePoints, ASweepThroughZeroBeatStandsOnBothSides) {
     std::vector<float> audio(static_cast<std::size_t>(40.0 * kRateHz), 0.0F);
-    accuracy::add_tone(audio, kRateHz, 0.1, 0.0, [](double t) { return std::abs(2000.0 - 100.0 * t); });
+    accuracy::add_tone(audio, kRateHz, 0.1, 0.0,
+                       [](double t) { return std::abs(2000.0 - 100.0 * t); });
     accuracy::add_noise_for(audio, kRateHz, 0.1, 40.0, 6);
     const auto points = sweep_points(audio, kRateHz, {0.0, 40.0}, BeatSide::above);
     ASSERT_TRUE(points.ok()) << points.error().message;
@@ -60,7 +66,8 @@ TEST(ResponsePoints, NoiseThroughATunedCircuit) {
     const auto band = read_passband(*points, {});
     ASSERT_TRUE(band.ok());
     ASSERT_TRUE(band->at_6_db.width_hz.has_value());
-    EXPECT_NEAR(band->at_6_db.width_hz->value, 600.0 * std::sqrt(3.0), 0.04 * 600.0 * std::sqrt(3.0));
+    EXPECT_NEAR(band->at_6_db.width_hz->value, 600.0 * std::sqrt(3.0),
+                0.04 * 600.0 * std::sqrt(3.0));
     EXPECT_FALSE(band->at_60_db.width_hz.has_value());
 }
 
@@ -71,12 +78,16 @@ TEST(ResponsePoints, BadInputIsNamed) {
         const auto points = step_points(audio, kRateHz, steps);
         return points ? std::string() : points.error().message;
     };
-    EXPECT_NE(refusal({{{0.0, 1.0}}, {{2.0, 3.0}}, {{1.0, 2.0}}}).find("in order of time"), std::string::npos);
+    EXPECT_NE(refusal({{{0.0, 1.0}}, {{2.0, 3.0}}, {{1.0, 2.0}}}).find("in order of time"),
+              std::string::npos);
     EXPECT_NE(refusal({{{0.0, 1.0}}, {{1.0, 2.0}}}).find("too few"), std::string::npos);
-    EXPECT_NE(refusal({{{0.0, 1.0}}, {{1.0, 1.1}}, {{2.0, 3.0}}}).find("too short"), std::string::npos);
-    EXPECT_NE(refusal({{{0.0, 1.0}}, {{1.0, 2.0}}, {{11.0, 13.0}}}).find("inside the recording"), std::string::npos);
+    EXPECT_NE(refusal({{{0.0, 1.0}}, {{1.0, 1.1}}, {{2.0, 3.0}}}).find("too short"),
+              std::string::npos);
+    EXPECT_NE(refusal({{{0.0, 1.0}}, {{1.0, 2.0}}, {{11.0, 13.0}}}).find("inside the recording"),
+              std::string::npos);
     accuracy::add_tone(audio, kRateHz, 0.08, 0.0, [](double) { return 940.0; });
-    EXPECT_NE(refusal({{{0.0, 1.0}}, {{1.0, 2.0}}, {{2.0, 3.0}}}).find("two tones"), std::string::npos);
+    EXPECT_NE(refusal({{{0.0, 1.0}}, {{1.0, 2.0}}, {{2.0, 3.0}}}).find("two tones"),
+              std::string::npos);
     std::vector<float> noise(audio.size(), 0.0F);
     accuracy::add_noise_for(noise, kRateHz, 0.1, 0.0, 1);
     EXPECT_FALSE(step_points(noise, kRateHz, {{{0.0, 1.0}}, {{1.0, 2.0}}, {{2.0, 3.0}}}).ok());

@@ -14,10 +14,13 @@ constexpr double kRateHz = 8000.0;
 // Steady for 200 s, then 0.1 dB a second down; pitch falls with it; gone at 400 s.
 std::vector<float> dying(double seconds) {
     std::vector<float> audio(static_cast<std::size_t>(seconds * kRateHz), 0.0F);
-    accuracy::add_tone(audio, kRateHz, 0.1, 0.0, [](double t) { return 800.0 - 0.05 * std::max(0.0, t - 200.0); });
+    accuracy::add_tone(audio, kRateHz, 0.1, 0.0,
+                       [](double t) { return 800.0 - 0.05 * std::max(0.0, t - 200.0); });
     for (std::size_t i = 0; i < audio.size(); ++i) {
         const double t = static_cast<double>(i) / kRateHz;
-        audio[i] *= t > 400.0 ? 0.0F : static_cast<float>(std::pow(10.0, -0.005 * std::max(0.0, t - 200.0)));
+        audio[i] *= t > 400.0
+                        ? 0.0F
+                        : static_cast<float>(std::pow(10.0, -0.005 * std::max(0.0, t - 200.0)));
     }
     accuracy::add_noise_for(audio, kRateHz, 0.1, 30.0, 2);
     return audio;
@@ -53,7 +56,8 @@ TEST(RunDown, StillAliveIsNoFailing) {
 
 TEST(RunDown, BadInputIsNamed) {
     EXPECT_FALSE(run_down_of(dying(60.0)).ok());
-    const auto silent = run_down_of(std::vector<float>(static_cast<std::size_t>(150.0 * kRateHz), 0.0F));
+    const auto silent =
+        run_down_of(std::vector<float>(static_cast<std::size_t>(150.0 * kRateHz), 0.0F));
     ASSERT_FALSE(silent.ok());
     EXPECT_NE(silent.error().message.find("no steady tone"), std::string::npos);
     RunDownConfig config;
