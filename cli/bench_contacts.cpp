@@ -52,16 +52,16 @@ Result<bench::Report> measure(const ContactsOptions& own, const BenchAudio& audi
 
 void add_bench_contacts(CLI::App& bench, Run& chosen) {
     auto own = std::make_shared<ContactsOptions>();
-    CLI::App* verb = add_bench_test(
-        bench, chosen,
-        {.name = "contacts",
-         .description = "Dropouts and crackle while plug, valve or switch is moved",
-         .footer = kFooter,
-         .caution = kHighVoltageCaution,
-         .live_s = 60.0,
-         .measure = [own](const BenchAudio& audio, const BenchCommon&) {
-             return measure(*own, audio);
-         }});
+    CLI::App* verb =
+        add_bench_test(bench, chosen,
+                       {.name = "contacts",
+                        .description = "Dropouts and crackle while plug, valve or switch is moved",
+                        .footer = kFooter,
+                        .caution = kHighVoltageCaution,
+                        .live_s = 60.0,
+                        .measure = [own](const BenchAudio& audio, const BenchCommon&) {
+                            return measure(*own, audio);
+                        }});
     verb->add_option("--touched", own->touched, "Something was moved in this stretch; repeatable")
         ->type_name("FROM-TO")
         ->allow_extra_args(false);

@@ -46,7 +46,8 @@ Status check(const DialTestOptions& own, Output& out, ExitStatus& status) {
     if (!points) return points.error();
     const auto checked = bench::check_dial(*receiver, own.band, *points, own.config);
     if (!checked) return Error{checked.error().code, own.points + ": " + checked.error().message};
-    const BenchResult result{"dial", own.points, 0.0, 0.0, bench::dial_report(*checked, own.config), limits};
+    const BenchResult result{"dial", own.points, 0.0, 0.0, bench::dial_report(*checked, own.config),
+                             limits};
     out.write(own.json ? bench_json(result) : bench_text(result));
     status = keeps_limits(result) && checked->within ? kDone : kAnswerNo;
     if (own.out.empty()) return Done{};
@@ -71,13 +72,25 @@ ExitStatus run(const DialTestOptions& own) {
 
 void add_bench_dial(CLI::App& bench, Run& chosen) {
     auto own = std::make_shared<DialTestOptions>();
-    CLI::App* verb = bench.add_subcommand("dial", "The chart against check points; correction and backlash");
-    verb->add_option("--chart", own->chart, "Receiver file (TOML, see docs/file-formats.md)")->type_name("FILE")->required();
-    verb->add_option("--band", own->band, "Band of the check points")->type_name("NAME")->required();
-    verb->add_option("--points", own->points, "Check points as found (CSV, see below)")->type_name("FILE")->required();
-    verb->add_option("--within", own->config.within_div, "No error may be larger")->type_name("DIV")->capture_default_str()->check(number_within({0.001, 100.0, "divisions"}));
-    verb->add_option("--out", own->out, "Write the receiver file with the corrected chart here")->type_name("FILE");
-    verb->add_option("--limits", own->limits, "Limits to keep (TOML, see docs/file-formats.md)")->type_name("FILE");
+    CLI::App* verb =
+        bench.add_subcommand("dial", "The chart against check points; correction and backlash");
+    verb->add_option("--chart", own->chart, "Receiver file (TOML, see docs/file-formats.md)")
+        ->type_name("FILE")
+        ->required();
+    verb->add_option("--band", own->band, "Band of the check points")
+        ->type_name("NAME")
+        ->required();
+    verb->add_option("--points", own->points, "Check points as found (CSV, see below)")
+        ->type_name("FILE")
+        ->required();
+    verb->add_option("--within", own->config.within_div, "No error may be larger")
+        ->type_name("DIV")
+        ->capture_default_str()
+        ->check(number_within({0.001, 100.0, "divisions"}));
+    verb->add_option("--out", own->out, "Write the receiver file with the corrected chart here")
+        ->type_name("FILE");
+    verb->add_option("--limits", own->limits, "Limits to keep (TOML, see docs/file-formats.md)")
+        ->type_name("FILE");
     verb->add_flag("--json", own->json, "JSON Lines");
     verb->footer(kFooter);
     verb->callback([own, &chosen] { chosen = [own] { return run(*own); }; });

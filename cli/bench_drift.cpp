@@ -32,12 +32,15 @@ constexpr const char* kRunDownFooter =
     "Exit status: 0 measured; 1 a limit is not kept; 2 cannot be measured; 3 cut short.";
 
 std::string curve_csv(const bench::PitchCurve& pitch, const bench::PitchCurve* level) {
-    std::string text = level != nullptr ? "seconds,pitch_hz,uncertainty_95_hz,level_dbfs\n" : "seconds,pitch_hz,uncertainty_95_hz,low_hz,high_hz\n";
+    std::string text = level != nullptr ? "seconds,pitch_hz,uncertainty_95_hz,level_dbfs\n"
+                                        : "seconds,pitch_hz,uncertainty_95_hz,low_hz,high_hz\n";
     for (std::size_t i = 0; i < pitch.points().size(); ++i) {
         const bench::CurvePoint& p = pitch.points()[i];
         if (p.seconds == 0) continue;
-        text += fmt::format("{:.1f},{:.4f},{:.4f},", pitch.middle_s(i), p.pitch_hz, bench::expanded_95(p.sd_hz));
-        text += level != nullptr ? fmt::format("{:.2f}\n", level->points()[i].pitch_hz) : fmt::format("{:.4f},{:.4f}\n", p.low_hz, p.high_hz);
+        text += fmt::format("{:.1f},{:.4f},{:.4f},", pitch.middle_s(i), p.pitch_hz,
+                            bench::expanded_95(p.sd_hz));
+        text += level != nullptr ? fmt::format("{:.2f}\n", level->points()[i].pitch_hz)
+                                 : fmt::format("{:.4f},{:.4f}\n", p.low_hz, p.high_hz);
     }
     return text;
 }
@@ -58,7 +61,8 @@ class DriftStream final : public StreamMeter {
         const auto drift = meter_.finish();
         if (!drift) return drift.error();
         if (!curve_.empty()) {
-            if (Status s = replace_file(curve_, curve_csv(drift->curve, nullptr)); !s) return s.error();
+            if (Status s = replace_file(curve_, curve_csv(drift->curve, nullptr)); !s)
+                return s.error();
         }
         return bench::drift_report(*drift, config_);
     }
@@ -78,7 +82,8 @@ class RunDownStream final : public StreamMeter {
         const auto run = meter_.finish();
         if (!run) return run.error();
         if (!curve_.empty()) {
-            if (Status s = replace_file(curve_, curve_csv(run->pitch, &run->level)); !s) return s.error();
+            if (Status s = replace_file(curve_, curve_csv(run->pitch, &run->level)); !s)
+                return s.error();
         }
         return bench::run_down_report(*run, config_);
     }
@@ -104,7 +109,8 @@ Result<std::unique_ptr<StreamMeter>> begin_drift(const DriftOptions& own, double
     }
     auto meter = bench::DriftMeter::create(config);
     if (!meter) return meter.error();
-    return std::unique_ptr<StreamMeter>(std::make_unique<DriftStream>(std::move(*meter), config, own.curve));
+    return std::unique_ptr<StreamMeter>(
+        std::make_unique<DriftStream>(std::move(*meter), config, own.curve));
 }
 
 struct RunDownOptions {
@@ -116,36 +122,64 @@ struct RunDownOptions {
 
 void add_bench_drift(CLI::App& bench, Run& chosen) {
     auto own = std::make_shared<DriftOptions>();
-    CLI::App* verb = add_stream_test(bench, chosen,
-                                     {.name = "drift",
-                                      .description = "Pitch of a steady carrier over hours: settling, wander, jumps, supply",
-                                      .footer = kDriftFooter,
-                                      .begin = [own](double rate_hz) { return begin_drift(*own, rate_hz); }});
-    verb->add_option("--within", own->config.within_hz, "Settled is what stays within so much")->type_name("HZ")->capture_default_str()->check(number_within({0.01, 3000.0, "Hz"}));
-    verb->add_option("--for", own->config.for_s, "in every stretch of so long")->type_name("S")->capture_default_str()->check(number_within({10.0, 1e6, "s"}));
-    verb->add_option("--clock-ppm", own->config.clock_error_ppm, "How sure the sound card's clock is, 95 %")->type_name("PPM")->capture_default_str()->check(number_within({0.0, 10000.0, "ppm"}));
-    verb->add_option("--jump", own->config.least_jump_hz, "Smaller jumps are not told")->type_name("HZ")->capture_default_str()->check(number_within({0.01, 1000.0, "Hz"}));
-    verb->add_option("--supply", own->supply, "The line was set low, normal or high; repeatable")->type_name("S=WHICH")->allow_extra_args(false);
-    verb->add_option("--off-on", own->off_on, "The set was off, then on again; repeatable")->type_name("OFF-ON")->allow_extra_args(false);
-    verb->add_option("--curve", own->curve, "Write the pitch against time here (CSV)")->type_name("FILE");
+    CLI::App* verb = add_stream_test(
+        bench, chosen,
+        {.name = "drift",
+         .description = "Pitch of a steady carrier over hours: settling, wander, jumps, supply",
+         .footer = kDriftFooter,
+         .begin = [own](double rate_hz) { return begin_drift(*own, rate_hz); }});
+    verb->add_option("--within", own->config.within_hz, "Settled is what stays within so much")
+        ->type_name("HZ")
+        ->capture_default_str()
+        ->check(number_within({0.01, 3000.0, "Hz"}));
+    verb->add_option("--for", own->config.for_s, "in every stretch of so long")
+        ->type_name("S")
+        ->capture_default_str()
+        ->check(number_within({10.0, 1e6, "s"}));
+    verb->add_option("--clock-ppm", own->config.clock_error_ppm,
+                     "How sure the sound card's clock is, 95 %")
+        ->type_name("PPM")
+        ->capture_default_str()
+        ->check(number_within({0.0, 10000.0, "ppm"}));
+    verb->add_option("--jump", own->config.least_jump_hz, "Smaller jumps are not told")
+        ->type_name("HZ")
+        ->capture_default_str()
+        ->check(number_within({0.01, 1000.0, "Hz"}));
+    verb->add_option("--supply", own->supply, "The line was set low, normal or high; repeatable")
+        ->type_name("S=WHICH")
+        ->allow_extra_args(false);
+    verb->add_option("--off-on", own->off_on, "The set was off, then on again; repeatable")
+        ->type_name("OFF-ON")
+        ->allow_extra_args(false);
+    verb->add_option("--curve", own->curve, "Write the pitch against time here (CSV)")
+        ->type_name("FILE");
 }
 
 void add_bench_rundown(CLI::App& bench, Run& chosen) {
     auto own = std::make_shared<RunDownOptions>();
-    CLI::App* verb = add_stream_test(bench, chosen,
-                                     {.name = "rundown",
-                                      .description = "Battery run-down: level and pitch until the set fails",
-                                      .footer = kRunDownFooter,
-                                      .begin = [own](double rate_hz) -> Result<std::unique_ptr<StreamMeter>> {
-                                          bench::RunDownConfig config = own->config;
-                                          config.sample_rate_hz = rate_hz;
-                                          auto meter = bench::RunDownMeter::create(config);
-                                          if (!meter) return meter.error();
-                                          return std::unique_ptr<StreamMeter>(std::make_unique<RunDownStream>(std::move(*meter), config, own->curve));
-                                      }});
-    verb->add_option("--fallen", own->config.fallen_db, "Say when the level stays so far down")->type_name("DB")->capture_default_str()->check(number_within({0.5, 60.0, "dB"}));
-    verb->add_option("--gone", own->config.gone_s, "No tone for so long: the set has failed")->type_name("S")->capture_default_str()->check(number_within({5.0, 3600.0, "s"}));
-    verb->add_option("--curve", own->curve, "Write level and pitch against time here (CSV)")->type_name("FILE");
+    CLI::App* verb =
+        add_stream_test(bench, chosen,
+                        {.name = "rundown",
+                         .description = "Battery run-down: level and pitch until the set fails",
+                         .footer = kRunDownFooter,
+                         .begin = [own](double rate_hz) -> Result<std::unique_ptr<StreamMeter>> {
+                             bench::RunDownConfig config = own->config;
+                             config.sample_rate_hz = rate_hz;
+                             auto meter = bench::RunDownMeter::create(config);
+                             if (!meter) return meter.error();
+                             return std::unique_ptr<StreamMeter>(std::make_unique<RunDownStream>(
+                                 std::move(*meter), config, own->curve));
+                         }});
+    verb->add_option("--fallen", own->config.fallen_db, "Say when the level stays so far down")
+        ->type_name("DB")
+        ->capture_default_str()
+        ->check(number_within({0.5, 60.0, "dB"}));
+    verb->add_option("--gone", own->config.gone_s, "No tone for so long: the set has failed")
+        ->type_name("S")
+        ->capture_default_str()
+        ->check(number_within({5.0, 3600.0, "s"}));
+    verb->add_option("--curve", own->curve, "Write level and pitch against time here (CSV)")
+        ->type_name("FILE");
 }
 
 }  // namespace skedlark::cli

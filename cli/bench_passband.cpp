@@ -32,7 +32,8 @@ struct PassbandOptions {
     bench::PassbandConfig config{};
 };
 
-Result<std::vector<bench::ResponsePoint>> points_of(const PassbandOptions& own, const BenchAudio& audio) {
+Result<std::vector<bench::ResponsePoint>> points_of(const PassbandOptions& own,
+                                                    const BenchAudio& audio) {
     if (!own.steps.empty()) {
         const auto text = read_text_file(own.steps);
         if (!text) return text.error();
@@ -61,17 +62,33 @@ Result<bench::Report> measure(const PassbandOptions& own, const BenchAudio& audi
 
 void add_bench_passband(CLI::App& bench, Run& chosen) {
     auto own = std::make_shared<PassbandOptions>();
-    CLI::App* verb = add_bench_test(bench, chosen,
-                                    {.name = "passband",
-                                     .description = "Widths, shape factor, noise bandwidth, both sides of zero beat",
-                                     .footer = kFooter,
-                                     .caution = kHeadphoneCaution,
-                                     .live_s = 60.0,
-                                     .measure = [own](const BenchAudio& audio, const BenchCommon&) { return measure(*own, audio); }});
-    CLI::Option* steps = verb->add_option("--steps", own->steps, "When the generator stood where (CSV, see below)")->type_name("FILE");
-    CLI::Option* sweep = verb->add_option("--sweep", own->sweep, "The generator was swept in this stretch")->type_name("FROM-TO")->excludes(steps);
-    verb->add_option("--first", own->first, "Side of zero beat on which the sweep began")->type_name("SIDE")->capture_default_str()->check(one_of({"above", "below"}))->needs(sweep);
-    verb->add_option("--listening", own->config.listening_hz, "Pitch at which both sides are compared")->type_name("HZ")->capture_default_str()->check(number_within({100.0, 3000.0, "Hz"}));
+    CLI::App* verb = add_bench_test(
+        bench, chosen,
+        {.name = "passband",
+         .description = "Widths, shape factor, noise bandwidth, both sides of zero beat",
+         .footer = kFooter,
+         .caution = kHeadphoneCaution,
+         .live_s = 60.0,
+         .measure = [own](const BenchAudio& audio, const BenchCommon&) {
+             return measure(*own, audio);
+         }});
+    CLI::Option* steps =
+        verb->add_option("--steps", own->steps, "When the generator stood where (CSV, see below)")
+            ->type_name("FILE");
+    CLI::Option* sweep =
+        verb->add_option("--sweep", own->sweep, "The generator was swept in this stretch")
+            ->type_name("FROM-TO")
+            ->excludes(steps);
+    verb->add_option("--first", own->first, "Side of zero beat on which the sweep began")
+        ->type_name("SIDE")
+        ->capture_default_str()
+        ->check(one_of({"above", "below"}))
+        ->needs(sweep);
+    verb->add_option("--listening", own->config.listening_hz,
+                     "Pitch at which both sides are compared")
+        ->type_name("HZ")
+        ->capture_default_str()
+        ->check(number_within({100.0, 3000.0, "Hz"}));
 }
 
 }  // namespace skedlark::cli

@@ -47,8 +47,10 @@ Heard hear(audio::Source& source, double most_frames, StreamMeter& meter) {
             meter.process(std::span<const float>(silence).first(static_cast<std::size_t>(piece)));
             left -= piece;
         }
-        heard.lost_frames += static_cast<double>(read->lost_frames) + (read->lost ? read->frames : 0);
-        const auto taken = static_cast<std::size_t>(std::min(static_cast<double>(read->frames), most_frames - heard.frames));
+        heard.lost_frames +=
+            static_cast<double>(read->lost_frames) + (read->lost ? read->frames : 0);
+        const auto taken = static_cast<std::size_t>(
+            std::min(static_cast<double>(read->frames), most_frames - heard.frames));
         meter.process(std::span<const float>(block).first(taken));
         heard.frames += static_cast<double>(taken);
         if (read->end) break;
@@ -58,7 +60,8 @@ Heard hear(audio::Source& source, double most_frames, StreamMeter& meter) {
 
 class StreamRun {
  public:
-    StreamRun(const StreamTest& test, const StreamOptions& options) : test_(test), options_(options) {}
+    StreamRun(const StreamTest& test, const StreamOptions& options)
+        : test_(test), options_(options) {}
 
     ExitStatus run() {
         ExitStatus status = kDone;
@@ -77,7 +80,8 @@ class StreamRun {
     Status work(ExitStatus& status) {
         if (Status right = check_input_options(options_.input); !right) return right;
         if (options_.input.files.size() > 1) {
-            return Error{ErrorCode::invalid_value, "INPUT '" + options_.input.files[1] + "': a test takes one input"};
+            return Error{ErrorCode::invalid_value,
+                         "INPUT '" + options_.input.files[1] + "': a test takes one input"};
         }
         bench::Limits limits;
         if (!options_.limits.empty()) {
@@ -85,7 +89,8 @@ class StreamRun {
             if (!read) return read.error();
             limits = *read;
         }
-        auto source = open_source(options_.input, options_.input.live ? "" : options_.input.files.front());
+        auto source =
+            open_source(options_.input, options_.input.live ? "" : options_.input.files.front());
         if (!source) return source.error();
         const StopOnSignal stopping(**source);
         const double rate_hz = (*source)->sample_rate_hz();
@@ -96,16 +101,22 @@ class StreamRun {
             side.write(wrapped_text(test_.caution, kTextWidth, 0));
             side.flush();
         }
-        const double most = options_.seconds > 0.0 ? std::floor(options_.seconds * rate_hz) : std::numeric_limits<double>::infinity();
+        const double most = options_.seconds > 0.0 ? std::floor(options_.seconds * rate_hz)
+                                                   : std::numeric_limits<double>::infinity();
         const Heard heard = hear(**source, most, **meter);
         auto report = (*meter)->finish();
         if (!report) {
             if (heard.cut_short) say(heard.cut_short->message);
             return Error{report.error().code, (*source)->name() + ": " + report.error().message};
         }
-        if (heard.lost_frames > 0.0) report->remarks.push_back(fmt::format("{:.2f} s of the audio were lost on the way.", heard.lost_frames / rate_hz));
-        if ((*source)->bad_samples() > 0) report->remarks.push_back(fmt::format("{} samples were no numbers and count as 0.", (*source)->bad_samples()));
-        const BenchResult result{test_.name, (*source)->name(), rate_hz, heard.frames / rate_hz, *report, limits};
+        if (heard.lost_frames > 0.0)
+            report->remarks.push_back(fmt::format("{:.2f} s of the audio were lost on the way.",
+                                                  heard.lost_frames / rate_hz));
+        if ((*source)->bad_samples() > 0)
+            report->remarks.push_back(fmt::format("{} samples were no numbers and count as 0.",
+                                                  (*source)->bad_samples()));
+        const BenchResult result{
+            test_.name, (*source)->name(), rate_hz, heard.frames / rate_hz, *report, limits};
         out_.write(options_.json ? bench_json(result) : bench_text(result));
         status = keeps_limits(result) ? kDone : kAnswerNo;
         if (heard.cut_short) {
@@ -129,8 +140,12 @@ CLI::App* add_stream_test(CLI::App& bench, Run& chosen, StreamTest test) {
     auto options = std::make_shared<StreamOptions>();
     CLI::App* verb = bench.add_subcommand(test.name, test.description);
     add_input_options(*verb, options->input);
-    verb->add_option("--seconds", options->seconds, "Use so many seconds; else all, or with --live until stopped (Ctrl-C)")->type_name("S")->check(number_within({1.0, kLongestS, "s"}));
-    verb->add_option("--limits", options->limits, "Limits to keep (TOML, see docs/file-formats.md)")->type_name("FILE");
+    verb->add_option("--seconds", options->seconds,
+                     "Use so many seconds; else all, or with --live until stopped (Ctrl-C)")
+        ->type_name("S")
+        ->check(number_within({1.0, kLongestS, "s"}));
+    verb->add_option("--limits", options->limits, "Limits to keep (TOML, see docs/file-formats.md)")
+        ->type_name("FILE");
     verb->add_flag("--json", options->json, "JSON Lines");
     verb->footer(test.footer);
     auto shared = std::make_shared<StreamTest>(std::move(test));

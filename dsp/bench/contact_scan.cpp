@@ -27,6 +27,7 @@ constexpr double kLongestToneS = 0.016;
 constexpr double kLooksPerSecond = 5000.0;
 constexpr double kLongGroupS = 0.3;
 constexpr double kMarginS = 0.001;
+constexpr double kMostMarginS = 0.07;
 
 double noise_at_tone(const ContactLevels& levels, double rate_hz, int length) {
     double sum = 1.0;
@@ -185,7 +186,10 @@ class EdgeFinder {
     }
 
     [[nodiscard]] FittedEvent fit(FrameIndex low, FrameIndex high) {
-        const auto margin = static_cast<FrameIndex>(kMarginS * rate_hz_);
+        // The window that stood out most may lie anywhere in a dropout half as long again.
+        const auto longest = static_cast<FrameIndex>(kMostMarginS * rate_hz_);
+        const auto margin = std::max(static_cast<FrameIndex>(kMarginS * rate_hz_),
+                                     std::min(longest, (high - low) / 2));
         first_ = std::max<FrameIndex>(0, low - margin);
         const auto end = std::min(static_cast<FrameIndex>(audio_.size()), high + margin);
         sum_up(end);

@@ -61,6 +61,15 @@ std::optional<Figure> crossing(const std::vector<ResponsePoint>& points, std::si
                              std::max(1e-9, at(high + 1).offset_hz - at(high).offset_hz);
         bend_db = 0.0625 * std::abs(after - before) * (at(high).offset_hz - at(low).offset_hz);
     }
+    // Pitches have errors too: what the points scatter about the line tells of both.
+    double squares = 0.0;
+    for (auto i = low; i <= high; ++i) {
+        squares += std::pow(at(i).level_db.value - limit_db - sy / n -
+                                slope * (at(i).offset_hz - straight - sx / n),
+                            2);
+    }
+    if (reach > 1 && n > 3.0)
+        noise_db = std::max(noise_db, 1.15 * expanded_95(std::sqrt(squares / (n - 2.0))));
     const double level_db = noise_db / std::sqrt(reach > 1 ? n : 1.0);
     const double uncertainty =
         std::hypot(std::hypot(level_db, peak_uncertainty_db), bend_db) / std::abs(slope);

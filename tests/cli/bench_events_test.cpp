@@ -16,7 +16,8 @@ constexpr double kRateHz = 8000.0;
 std::string raw(const std::vector<float>& audio) {
     std::string bytes;
     for (const float x : audio) {
-        const auto value = static_cast<std::int16_t>(std::lround(std::clamp(static_cast<double>(x), -1.0, 1.0) * 32767.0));
+        const auto value = static_cast<std::int16_t>(
+            std::lround(std::clamp(static_cast<double>(x), -1.0, 1.0) * 32767.0));
         bytes += static_cast<char>(value & 0xFF);
         bytes += static_cast<char>((value >> 8) & 0xFF);
     }
@@ -25,7 +26,8 @@ std::string raw(const std::vector<float>& audio) {
 
 class BenchEvents : public ::testing::Test {
  protected:
-    static Ended bench(const std::string& test, const std::vector<float>& audio, std::vector<std::string> more = {}) {
+    static Ended bench(const std::string& test, const std::vector<float>& audio,
+                       std::vector<std::string> more = {}) {
         more.insert(more.begin(), {"bench", test, "-", "--raw", "8000", "--json"});
         return run_skedlark(more, {.input = raw(audio)});
     }
@@ -48,7 +50,8 @@ class BenchEvents : public ::testing::Test {
 
 TEST_F(BenchEvents, ContactsTouched) {
     auto audio = noise(20.0);
-    accuracy::apply_gates(audio, kRateHz, {{11.0, 0.01, 30.0}, {12.0, 0.01, 30.0}, {13.0, 0.01, 30.0}});
+    accuracy::apply_gates(audio, kRateHz,
+                          {{11.0, 0.01, 30.0}, {12.0, 0.01, 30.0}, {13.0, 0.01, 30.0}});
     const Ended ended = bench("contacts", audio, {"--touched", "10-15"});
     EXPECT_EQ(ended.status, 1) << ended.error;  // more than the project's limit
     EXPECT_NEAR(value(ended, "dropouts_touched_per_min"), 36.0, 0.1);
@@ -59,10 +62,12 @@ TEST_F(BenchEvents, ContactsTouched) {
 
 TEST_F(BenchEvents, DriftWithItsCurve) {
     std::vector<float> audio(static_cast<std::size_t>(60.0 * kRateHz), 0.0F);
-    accuracy::add_tone(audio, kRateHz, 0.1, 0.0, [](double t) { return 700.0 + 0.1 * t + (t > 30.0 ? 3.0 : 0.0); });
+    accuracy::add_tone(audio, kRateHz, 0.1, 0.0,
+                       [](double t) { return 700.0 + 0.1 * t + (t > 30.0 ? 3.0 : 0.0); });
     accuracy::add_noise_for(audio, kRateHz, 0.1, 20.0, 1);
     const std::string curve = folder_.put("curve.csv", "");
-    const Ended ended = bench("drift", audio, {"--supply", "30=low", "--for", "20", "--within", "5", "--curve", curve});
+    const Ended ended = bench(
+        "drift", audio, {"--supply", "30=low", "--for", "20", "--within", "5", "--curve", curve});
     EXPECT_EQ(ended.status, 1) << ended.error;  // a jump, and none is allowed
     EXPECT_NEAR(value(ended, "supply_prompt_hz"), 3.0, 0.05);
     std::ifstream file(curve);
@@ -91,15 +96,20 @@ TEST_F(BenchEvents, RingPassbandAndRunDown) {
 TEST_F(BenchEvents, DialWritesACorrectedReceiver) {
     const std::string chart = std::string(EXAMPLE_CHART);
     const std::string out = folder_.put("out.toml", "");
-    const std::string points = folder_.put("points.csv", "mhz,div,from\n5,57.4,below\n5,57.6,above\n");
-    const Ended ended = run_skedlark({"bench", "dial", "--chart", chart, "--band", "2", "--points", points, "--out", out, "--json"});
+    const std::string points =
+        folder_.put("points.csv", "mhz,div,from\n5,57.4,below\n5,57.6,above\n");
+    const Ended ended = run_skedlark({"bench", "dial", "--chart", chart, "--band", "2", "--points",
+                                      points, "--out", out, "--json"});
     EXPECT_NE(ended.status, 2) << ended.error;
     EXPECT_NEAR(value(ended, "backlash_div"), 0.2, 1e-6);
-    const Ended again = run_skedlark({"bench", "dial", "--chart", out, "--band", "2", "--points", points, "--json"});
+    const Ended again = run_skedlark(
+        {"bench", "dial", "--chart", out, "--band", "2", "--points", points, "--json"});
     EXPECT_EQ(again.status, 0) << again.out << again.error;
     EXPECT_NEAR(value(again, "offset_div"), 0.0, 0.01);
     const std::string wrong = folder_.put("wrong.csv", "5;57\n");
-    EXPECT_EQ(run_skedlark({"bench", "dial", "--chart", chart, "--band", "2", "--points", wrong}).status, 2);
+    EXPECT_EQ(
+        run_skedlark({"bench", "dial", "--chart", chart, "--band", "2", "--points", wrong}).status,
+        2);
 }
 
 }  // namespace
