@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numbers>
 
 #include "dsp/core/units.h"
 
@@ -95,7 +96,12 @@ void set_edges(const std::vector<ResponsePoint>& points, const Passband& band,
     const double limit_db = band.peak_db - at.under_db;
     at.low_hz = edge(points, -1, limit_db, peak_uncertainty_db);
     at.high_hz = edge(points, +1, limit_db, peak_uncertainty_db);
-    if (at.low_hz && at.high_hz) at.width_hz = difference(*at.high_hz, *at.low_hz);
+    if (!at.low_hz || !at.high_hz) return;
+    // An error of the highest point moves both edges outwards or both inwards: it adds up in the width.
+    const double both_db = std::numbers::sqrt2 * peak_uncertainty_db;
+    const auto low = edge(points, -1, limit_db, both_db),
+               high = edge(points, +1, limit_db, both_db);
+    at.width_hz = difference(*high, *low);
 }
 
 // Area by trapezoids; its error is that of the highest point, the rest evens out.
