@@ -18,20 +18,22 @@ Error outside(std::span<const LevelPoint> points, double ratio_db) {
     };
     const auto [low, high] = std::minmax_element(points.begin(), points.end(), by_ratio);
     return {ErrorCode::invalid_value,
-            fmt::format("{:.1f} dB of signal over noise is not within what was measured ({:.1f} to {:.1f} "
-                        "dB): {} levels",
-                        ratio_db, low->ratio_db.value, high->ratio_db.value,
-                        high->ratio_db.value < ratio_db ? "add higher" : "add lower")};
+            fmt::format(
+                "{:.1f} dB of signal over noise is not within what was measured ({:.1f} to {:.1f} "
+                "dB): {} levels",
+                ratio_db, low->ratio_db.value, high->ratio_db.value,
+                high->ratio_db.value < ratio_db ? "add higher" : "add lower")};
 }
 
 }  // namespace
 
 Result<LevelCurve> level_for(std::span<const LevelPoint> points, double ratio_db) {
     if (points.size() < 2) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("{} levels at which the signal stands out of the noise; at least two "
-                                 "are needed, three are good",
-                                 points.size())};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("{} levels at which the signal stands out of the noise; at least two "
+                        "are needed, three are good",
+                        points.size())};
     }
     std::vector<LevelPoint> near;
     for (const LevelPoint& p : points) {
@@ -44,7 +46,8 @@ Result<LevelCurve> level_for(std::span<const LevelPoint> points, double ratio_db
     const double middle = near[near.size() / 2].dbm;
     for (Eigen::Index i = 0; i < n; ++i) {
         const LevelPoint& p = near[static_cast<std::size_t>(i)];
-        const double weight = 1.0 / std::max(p.ratio_db.uncertainty_95 / expanded_95(1.0), kLeastSdDb);
+        const double weight =
+            1.0 / std::max(p.ratio_db.uncertainty_95 / expanded_95(1.0), kLeastSdDb);
         rows(i, 0) = weight;
         rows(i, 1) = weight * (p.dbm - middle);
         values(i) = weight * p.ratio_db.value;
@@ -52,9 +55,10 @@ Result<LevelCurve> level_for(std::span<const LevelPoint> points, double ratio_db
     const Eigen::Matrix2d inverse = (rows.transpose() * rows).inverse();
     const Eigen::Vector2d fit = inverse * (rows.transpose() * values);
     if (!(fit[1] > 0.1)) {
-        return Error{ErrorCode::invalid_value,
-                     "the signal over noise does not rise with the generator's level: is automatic gain "
-                     "control on, is the series the right one?"};
+        return Error{
+            ErrorCode::invalid_value,
+            "the signal over noise does not rise with the generator's level: is automatic gain "
+            "control on, is the series the right one?"};
     }
     const double at = (ratio_db - fit[0]) / fit[1];
     if (middle + at < near.front().dbm - kBeyondDb || middle + at > near.back().dbm + kBeyondDb)

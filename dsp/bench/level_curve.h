@@ -26,13 +26,13 @@ struct LevelPoint {
 
 struct LevelCurve {
     Figure level_dbm{};
-    Figure slope{};  // dB a dB
-    int points = 0;  // used
+    Figure slope{};          // dB a dB
+    int points = 0;          // used
     bool scattered = false;  // more than their uncertainties explain
 };
 
-inline constexpr double kNearDb = 12.0;    // points further from the wanted ratio do not count
-inline constexpr double kBeyondDb = 3.0;   // so far beyond the points a line may still be carried
+inline constexpr double kNearDb = 12.0;   // points further from the wanted ratio do not count
+inline constexpr double kBeyondDb = 3.0;  // so far beyond the points a line may still be carried
 
 [[nodiscard]] Result<LevelCurve> level_for(std::span<const LevelPoint> points, double ratio_db);
 

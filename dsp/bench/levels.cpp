@@ -75,8 +75,9 @@ class Reader {
                                                   fields[1] == "microvolt_emf");
         const bool third = fields.size() < 3 || (fields.size() == 3 && fields[2] == "mhz");
         if (!first || !second || !third) {
-            return wrong("the heading must name the columns: seconds or step, then dbm, microvolt or "
-                         "microvolt_emf, then mhz where there are several points");
+            return wrong(
+                "the heading must name the columns: seconds or step, then dbm, microvolt or "
+                "microvolt_emf, then mhz where there are several points");
         }
         columns.timed = fields[0] == "seconds";
         columns.level = fields[1] == "dbm"         ? Columns::dbm
@@ -145,9 +146,10 @@ class Reader {
             const auto [entry, first] = last.try_emplace(step.mhz.value_or(0.0), *step.dbm);
             line_ = step.line;
             if (!first && *step.dbm <= entry->second) {
-                return wrong(fmt::format("levels must rise from step to step: {:.2f} dBm stands behind "
-                                         "{:.2f} dBm",
-                                         *step.dbm, entry->second));
+                return wrong(
+                    fmt::format("levels must rise from step to step: {:.2f} dBm stands behind "
+                                "{:.2f} dBm",
+                                *step.dbm, entry->second));
             }
             entry->second = *step.dbm;
         }

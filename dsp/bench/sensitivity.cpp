@@ -12,13 +12,13 @@
 namespace skedlark::bench {
 namespace {
 
-constexpr double kGuardS = 0.2;        // at each edge: switching, clicks, a block's width
-constexpr double kLeastOnOffS = 3.0;   // of each
-constexpr double kLeastStepDb = 0.5;   // between on and off
-constexpr double kGainControlDb = 1.0; // fall of the noise beside the tone
+constexpr double kGuardS = 0.2;         // at each edge: switching, clicks, a block's width
+constexpr double kLeastOnOffS = 3.0;    // of each
+constexpr double kLeastStepDb = 0.5;    // between on and off
+constexpr double kGainControlDb = 1.0;  // fall of the noise beside the tone
 constexpr double kDbPerNeper = 10.0 / std::numbers::ln10;
-constexpr double kAt10Db = 9.5424250943932;    // S/N where (S+N)/N is 10 dB
-constexpr double kAtSinad12 = 11.7169;         // S/(N+D) where SINAD is 12 dB
+constexpr double kAt10Db = 9.5424250943932;  // S/N where (S+N)/N is 10 dB
+constexpr double kAtSinad12 = 11.7169;       // S/(N+D) where SINAD is 12 dB
 
 using Pairs = std::vector<std::pair<double, double>>;
 
@@ -36,19 +36,19 @@ Status check_audio(std::span<const float> audio, double sample_rate_hz) {
     std::size_t full = 0;
     for (const float x : audio) full += std::abs(x) >= 0.9999F ? 1U : 0U;
     if (static_cast<double>(full) > 2e-4 * static_cast<double>(audio.size())) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("the sound input clips: {:.2f} % of the samples are at full scale; turn "
-                                 "its level down and measure again",
-                                 100.0 * static_cast<double>(full) /
-                                     static_cast<double>(audio.size()))};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("the sound input clips: {:.2f} % of the samples are at full scale; turn "
+                        "its level down and measure again",
+                        100.0 * static_cast<double>(full) / static_cast<double>(audio.size()))};
     }
     return Done{};
 }
 
 Figure ratio_db(const Figure& over, const Figure& under) {
     return {db_from_power(over.value / under.value),
-            kDbPerNeper * std::hypot(over.uncertainty_95 / over.value,
-                                     under.uncertainty_95 / under.value)};
+            kDbPerNeper *
+                std::hypot(over.uncertainty_95 / over.value, under.uncertainty_95 / under.value)};
 }
 
 // S/N from (S+N)/N, in dB; empty where the signal does not stand out.
@@ -87,11 +87,14 @@ bool is_gain_controlled(const ToneOf& tone, const Figure& noise) {
 }
 
 const char* const kGainControlSaid =
-    "the noise falls when the signal comes up: automatic gain control is suspected, and (S+N)/N means "
+    "the noise falls when the signal comes up: automatic gain control is suspected, and (S+N)/N "
+    "means "
     "nothing then. Switch it off, or set the gain by hand";
 
 double middle_level(const std::vector<Stretch>& stretches) {
-    const auto by_level = [](const Stretch& a, const Stretch& b) { return a.level_db < b.level_db; };
+    const auto by_level = [](const Stretch& a, const Stretch& b) {
+        return a.level_db < b.level_db;
+    };
     const auto [low, high] = std::minmax_element(stretches.begin(), stretches.end(), by_level);
     return 0.5 * (low->level_db + high->level_db);
 }
@@ -110,28 +113,31 @@ Pairs pairs_of(const std::vector<Stretch>& stretches) {
 
 Status split(const std::vector<Stretch>& stretches, OnOff& out) {
     if (stretches.size() < 2) {
-        return Error{ErrorCode::invalid_value,
-                     "the level is the same all through: switch the generator on and off, some seconds "
-                     "each, within one recording"};
+        return Error{
+            ErrorCode::invalid_value,
+            "the level is the same all through: switch the generator on and off, some seconds "
+            "each, within one recording"};
     }
     const double middle = middle_level(stretches);
     for (const Stretch& s : stretches) (s.level_db > middle ? out.on : out.off).push_back(s);
     for (const auto* some : {&out.on, &out.off}) {
         const double seconds = seconds_of(*some);
         if (seconds < kLeastOnOffS) {
-            return Error{ErrorCode::invalid_value,
-                         fmt::format("only {:.1f} s with the generator {}; at least {:g} s are needed, "
-                                     "10 s for 0.2 dB",
-                                     seconds, some == &out.on ? "on" : "off", kLeastOnOffS)};
+            return Error{
+                ErrorCode::invalid_value,
+                fmt::format("only {:.1f} s with the generator {}; at least {:g} s are needed, "
+                            "10 s for 0.2 dB",
+                            seconds, some == &out.on ? "on" : "off", kLeastOnOffS)};
         }
         // On and off must each be one level: more of them are a series.
         for (const Stretch& s : *some) {
             if (std::abs(s.level_db - some->front().level_db) > 1.5) {
-                return Error{ErrorCode::invalid_value,
-                             fmt::format("more than two levels: {:.1f} and {:.1f} dBFS with the generator "
-                                         "{}; for a series name its levels with --levels",
-                                         some->front().level_db + 3.01, s.level_db + 3.01,
-                                         some == &out.on ? "on" : "off")};
+                return Error{
+                    ErrorCode::invalid_value,
+                    fmt::format("more than two levels: {:.1f} and {:.1f} dBFS with the generator "
+                                "{}; for a series name its levels with --levels",
+                                some->front().level_db + 3.01, s.level_db + 3.01,
+                                some == &out.on ? "on" : "off")};
             }
         }
     }
@@ -145,9 +151,10 @@ Status place_steps(std::vector<LevelStep>& steps, const std::vector<Stretch>& fo
         for (LevelStep& step : steps) {
             if (!step.to_s) step.to_s = length_s;
             if (*step.to_s > length_s + 0.5 || *step.from_s >= length_s) {
-                return Error{ErrorCode::invalid_value,
-                             fmt::format("the step at {:g} s reaches beyond the recording of {:.1f} s",
-                                         *step.from_s, length_s)};
+                return Error{
+                    ErrorCode::invalid_value,
+                    fmt::format("the step at {:g} s reaches beyond the recording of {:.1f} s",
+                                *step.from_s, length_s)};
             }
         }
         return Done{};
@@ -182,10 +189,11 @@ Status fill_point(SeriesPoint& point, std::span<const float> audio, double sampl
                      at + "no step with the generator off; one is needed for the noise"};
     const auto noise = blocks.mean(off, kGuardS);
     if (noise.seconds < kShortestStretchS || noise.power.value <= 0.0) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("{}only {:.1f} s of noise with the generator off; at least {:g} s after "
-                                 "{:g} s at each edge",
-                                 at, noise.seconds, kShortestStretchS, kGuardS)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("{}only {:.1f} s of noise with the generator off; at least {:g} s after "
+                        "{:g} s at each edge",
+                        at, noise.seconds, kShortestStretchS, kGuardS)};
     }
     point.noise_power = noise.power.value;
     std::vector<LevelPoint> ratios, sinads;
@@ -194,17 +202,18 @@ Status fill_point(SeriesPoint& point, std::span<const float> audio, double sampl
         const Pairs one{{*step.from_s, *step.to_s}};
         const auto power = blocks.mean(one, kGuardS);
         if (power.seconds < kShortestStretchS) {
-            return Error{ErrorCode::invalid_value,
-                         fmt::format("{}the step of {:g} dBm lasts {:.1f} s; at least {:g} s are needed",
-                                     at, *step.dbm, *step.to_s - *step.from_s,
-                                     kShortestStretchS + 2.0 * kGuardS)};
+            return Error{
+                ErrorCode::invalid_value,
+                fmt::format("{}the step of {:g} dBm lasts {:.1f} s; at least {:g} s are needed", at,
+                            *step.dbm, *step.to_s - *step.from_s,
+                            kShortestStretchS + 2.0 * kGuardS)};
         }
         SeriesStep out{step, ratio_db(power.power, noise.power), {}};
-        const ToneOf tone =
-            tone_of(audio, sample_rate_hz, *step.from_s, *step.to_s, config);
+        const ToneOf tone = tone_of(audio, sample_rate_hz, *step.from_s, *step.to_s, config);
         out.sinad_db = tone.sinad_db;
         point.gain_control = point.gain_control || is_gain_controlled(tone, noise.power);
-        if (const auto ratio = signal_over_noise(out.ratio_db)) ratios.push_back({*step.dbm, *ratio});
+        if (const auto ratio = signal_over_noise(out.ratio_db))
+            ratios.push_back({*step.dbm, *ratio});
         if (tone.sinad_db) {
             if (const auto ratio = signal_over_noise(*tone.sinad_db))
                 sinads.push_back({*step.dbm, *ratio});
@@ -258,8 +267,9 @@ Result<OnOff> measure_on_off(std::span<const float> audio, double sample_rate_hz
     const auto off = blocks->mean(pairs_of(out.off), kGuardS);
     if (on.seconds < kShortestStretchS || off.seconds < kShortestStretchS ||
         off.power.value <= 0.0) {
-        return Error{ErrorCode::invalid_value,
-                     "with the generator off there is no noise at all: is the receiver on, its gain up?"};
+        return Error{
+            ErrorCode::invalid_value,
+            "with the generator off there is no noise at all: is the receiver on, its gain up?"};
     }
     out.on_s = on.seconds;
     out.off_s = off.seconds;
@@ -270,10 +280,9 @@ Result<OnOff> measure_on_off(std::span<const float> audio, double sample_rate_hz
                      fmt::format("on and off differ by {:.2f} dB only; at least {:g} dB are needed",
                                  out.ratio_db.value, kLeastStepDb)};
     }
-    const auto longest =
-        std::max_element(out.on.begin(), out.on.end(), [](const Stretch& a, const Stretch& b) {
-            return a.to_s - a.from_s < b.to_s - b.from_s;
-        });
+    const auto longest = std::max_element(
+        out.on.begin(), out.on.end(),
+        [](const Stretch& a, const Stretch& b) { return a.to_s - a.from_s < b.to_s - b.from_s; });
     const ToneOf tone = tone_of(audio, sample_rate_hz, longest->from_s, longest->to_s, config);
     out.sinad_db = tone.sinad_db;
     if (is_gain_controlled(tone, off.power))
@@ -284,8 +293,7 @@ Result<OnOff> measure_on_off(std::span<const float> audio, double sample_rate_hz
 Result<Series> measure_series(std::span<const float> audio, double sample_rate_hz,
                               std::vector<LevelStep> steps, const ToneTrackConfig& config) {
     if (const Status right = check_audio(audio, sample_rate_hz); !right) return right.error();
-    if (steps.empty())
-        return Error{ErrorCode::invalid_value, "no generator level is named"};
+    if (steps.empty()) return Error{ErrorCode::invalid_value, "no generator level is named"};
     const auto blocks = block_powers(audio, sample_rate_hz, clamped(config.band, sample_rate_hz));
     if (!blocks) return blocks.error();
     const double length_s = static_cast<double>(audio.size()) / sample_rate_hz;
@@ -297,8 +305,7 @@ Result<Series> measure_series(std::span<const float> audio, double sample_rate_h
     for (const auto& [mhz, some] : by_mhz) {
         SeriesPoint point;
         point.mhz = some.front().mhz;
-        if (const Status right =
-                fill_point(point, audio, sample_rate_hz, *blocks, some, config);
+        if (const Status right = fill_point(point, audio, sample_rate_hz, *blocks, some, config);
             !right) {
             return right.error();
         }

@@ -38,26 +38,27 @@ struct OnOff {
 
 struct SeriesStep {
     LevelStep step{};
-    Figure ratio_db{};                  // (S+N)/N
+    Figure ratio_db{};  // (S+N)/N
     std::optional<Figure> sinad_db{};
 };
 struct SeriesPoint {
     std::optional<double> mhz{};
-    std::vector<SeriesStep> steps{};    // levels only, rising
+    std::vector<SeriesStep> steps{};  // levels only, rising
     double noise_power = 0.0;
     std::optional<LevelCurve> for_10db{};
     std::optional<LevelCurve> for_sinad12{};
-    std::string problem{};              // why for_10db is empty
+    std::string problem{};  // why for_10db is empty
     std::string sinad_problem{};
-    bool gain_control = false;          // suspected: (S+N)/N means nothing
+    bool gain_control = false;  // suspected: (S+N)/N means nothing
     double strongest_dbm = 0.0;
-    bool dead = false;                  // far less sensitive than the rest of the band
+    bool dead = false;  // far less sensitive than the rest of the band
 };
 struct Series {
     std::vector<SeriesPoint> points{};
 };
 
-inline constexpr double kDeadByDb = 6.0;  // worse than the median of the points: a dead spot, our choice
+inline constexpr double kDeadByDb =
+    6.0;  // worse than the median of the points: a dead spot, our choice
 
 [[nodiscard]] Result<Series> measure_series(std::span<const float> audio, double sample_rate_hz,
                                             std::vector<LevelStep> steps,

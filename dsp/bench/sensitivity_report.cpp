@@ -25,9 +25,9 @@ void add_level(Report& report, const std::string& which, const Figure& dbm, cons
     report.measurements.push_back(
         named("level_for_" + which + "_dbm", dbm, "level for " + what, at));
     const double microvolt = microvolt_from_dbm(dbm.value);
-    report.measurements.push_back(named(
-        "level_for_" + which + "_microvolt",
-        {microvolt, microvolt * std::log(10.0) / 20.0 * dbm.uncertainty_95}, "the same", at));
+    report.measurements.push_back(
+        named("level_for_" + which + "_microvolt",
+              {microvolt, microvolt * std::log(10.0) / 20.0 * dbm.uncertainty_95}, "the same", at));
 }
 
 // What the chain's noise adds, or a remark that nothing can be said.
@@ -40,7 +40,8 @@ double chain_share_db(const Chain* chain, const ToneTrackConfig& config, double 
     const auto share = noise_share_db(*chain, band, noise_power);
     if (share) return *share;
     report.remarks.push_back(
-        "More than half of the noise is the measuring chain's own: the receiver is better than shown. "
+        "More than half of the noise is the measuring chain's own: the receiver is better than "
+        "shown. "
         "Turn its gain up.");
     return 3.0;
 }
@@ -58,10 +59,11 @@ void add_point(Report& report, const SeriesPoint& point, double generator_95_db,
             named("rise_db_per_db", point.for_10db->slope, "rise, dB a dB", at));
         const Figure& slope = point.for_10db->slope;
         if (std::abs(slope.value - 1.0) > kSlopeOff + slope.uncertainty_95) {
-            report.remarks.push_back(fmt::format(
-                "{}the signal rises {:.2f} dB a dB of the generator: a linear receiver rises 1 (a square-law "
-                "detector 2, overload or gain control less).",
-                begin, slope.value));
+            report.remarks.push_back(
+                fmt::format("{}the signal rises {:.2f} dB a dB of the generator: a linear receiver "
+                            "rises 1 (a square-law "
+                            "detector 2, overload or gain control less).",
+                            begin, slope.value));
         }
         if (point.for_10db->scattered) {
             report.remarks.push_back(begin +
@@ -87,10 +89,11 @@ void add_band(Report& report, const Series& series) {
         ++dead;
         report.remarks.push_back(fmt::format(
             "Dead spot at {}: {}.", where(point.mhz),
-            point.for_10db ? fmt::format("10 dB need {:.1f} dBm, over {:g} dB more than the middle of the "
-                                         "points",
-                                         point.for_10db->level_dbm.value, kDeadByDb)
-                           : fmt::format("10 dB are not reached at {:.1f} dBm", point.strongest_dbm)));
+            point.for_10db
+                ? fmt::format("10 dB need {:.1f} dBm, over {:g} dB more than the middle of the "
+                              "points",
+                              point.for_10db->level_dbm.value, kDeadByDb)
+                : fmt::format("10 dB are not reached at {:.1f} dBm", point.strongest_dbm)));
     }
     if (series.points.size() < 3) return;
     report.measurements.push_back(
@@ -117,9 +120,9 @@ Status add_image(Report& report, const Series& wanted, const Series& image) {
         return Done{};
     }
     if (other.gain_control) return Error{ErrorCode::invalid_value, "--image: " + other.problem};
-    Measurement bound = named("image_db",
-                              {other.strongest_dbm - point.for_10db->level_dbm.high(), 0.0},
-                              "image, against the wanted");
+    Measurement bound =
+        named("image_db", {other.strongest_dbm - point.for_10db->level_dbm.high(), 0.0},
+              "image, against the wanted");
     bound.known = Known::at_least;
     const bool weak = other.steps.back().ratio_db.value < 10.0;
     if (!weak) return Error{ErrorCode::invalid_value, "--image: " + other.problem};
@@ -135,10 +138,10 @@ Report on_off_report(const OnOff& m, const ToneTrackConfig& config, const Chain*
     ratio.uncertainty_95 += chain_share_db(chain, config, m.noise_power, report);
     report.measurements.push_back(named("s_plus_n_over_n_db", ratio, "(S+N)/N"));
     if (m.sinad_db) report.measurements.push_back(named("sinad_db", *m.sinad_db, "SINAD"));
-    report.remarks.push_back(
-        fmt::format("On in {} stretch{}, {:.1f} s; off in {}, {:.1f} s; measured from {:g} to {:g} Hz.",
-                    m.on.size(), m.on.size() == 1 ? "" : "es", m.on_s, m.off.size(), m.off_s,
-                    config.band.low_hz, config.band.high_hz));
+    report.remarks.push_back(fmt::format(
+        "On in {} stretch{}, {:.1f} s; off in {}, {:.1f} s; measured from {:g} to {:g} Hz.",
+        m.on.size(), m.on.size() == 1 ? "" : "es", m.on_s, m.off.size(), m.off_s,
+        config.band.low_hz, config.band.high_hz));
     return report;
 }
 

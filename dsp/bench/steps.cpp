@@ -42,7 +42,8 @@ double variance_of(const std::vector<double>& db) {
 Result<BlockPowers> block_powers(std::span<const float> audio, double sample_rate_hz,
                                  const Band& band) {
     // The ends are faded when cut to the band: lengthened so that nothing of the recording is lost.
-    const auto extra = static_cast<std::size_t>(2.0 * kFadeShare * static_cast<double>(audio.size()));
+    const auto extra =
+        static_cast<std::size_t>(2.0 * kFadeShare * static_cast<double>(audio.size()));
     std::vector<float> longer(extra, 0.0F);
     longer.insert(longer.end(), audio.begin(), audio.end());
     for (std::size_t n = 0; n < extra && n < audio.size(); ++n) {

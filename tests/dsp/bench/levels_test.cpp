@@ -33,8 +33,8 @@ TEST(Levels, TimedCountedAndByFrequency) {
     ASSERT_TRUE(counted);
     EXPECT_FALSE(counted->at(0).from_s);
     // Levels rise within one point; the next begins low again.
-    const auto points = parse_levels(
-        "seconds,dbm,mhz\n0,off,3.5\n9,-120,3.5\n18,-110,3.5\n27,-121,4\n", "a.csv");
+    const auto points =
+        parse_levels("seconds,dbm,mhz\n0,off,3.5\n9,-120,3.5\n18,-110,3.5\n27,-121,4\n", "a.csv");
     ASSERT_TRUE(points) << points.error().message;
     EXPECT_EQ(points->at(3).mhz, 4.0);
 }

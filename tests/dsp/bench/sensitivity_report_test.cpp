@@ -57,14 +57,15 @@ TEST(SensitivityReport, TheImageIsTheDifferenceOfTwoLevels) {
 TEST(SensitivityReport, DeadSpotsAndSpread) {
     Series series;
     for (const double dbm : {-110.0, -111.0, -101.0, -112.0})
-        series.points.push_back(point_at(3.0 + 0.1 * static_cast<double>(series.points.size()), dbm));
+        series.points.push_back(
+            point_at(3.0 + 0.1 * static_cast<double>(series.points.size()), dbm));
     series.points[2].dead = true;
     const auto report = series_report(series, {}, nullptr, 0.0, nullptr);
     ASSERT_TRUE(report);
     EXPECT_EQ(find(*report, "dead_spots")->figure.value, 1.0);
     EXPECT_NEAR(find(*report, "spread_db")->figure.value, 11.0, 1e-9);
-    EXPECT_TRUE(std::any_of(
-        report->remarks.begin(), report->remarks.end(), [](const std::string& remark) {
+    EXPECT_TRUE(
+        std::any_of(report->remarks.begin(), report->remarks.end(), [](const std::string& remark) {
             return remark.find("Dead spot at 3.2 MHz") != std::string::npos;
         }));
 }

@@ -33,8 +33,8 @@ TEST(Sensitivity, OnAndOffFromThreeToFortyDecibels) {
     for (const double ratio_db : {3.0, 10.0, 20.0, 40.0}) {
         const double snr_db = 10.0 * std::log10(std::pow(10.0, 0.1 * ratio_db) - 1.0);
         const TestReceiver set{.equal_dbm = -snr_db, .noise_rms = 0.004, .seed = first};
-        const auto measured = measure_on_off(
-            made(set, {{5.0, {}}, {10.0, 0.0}, {6.0, {}}}), 8000.0, kConfig);
+        const auto measured =
+            measure_on_off(made(set, {{5.0, {}}, {10.0, 0.0}, {6.0, {}}}), 8000.0, kConfig);
         ASSERT_TRUE(measured) << measured.error().message;
         EXPECT_EQ(measured->on.size(), 1U);
         EXPECT_EQ(measured->off.size(), 2U);

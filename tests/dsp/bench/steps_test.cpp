@@ -9,7 +9,8 @@ namespace skedlark::bench {
 namespace {
 
 // Noise whose level goes through these, in dB, for so long each.
-std::vector<float> stepped(const std::vector<std::pair<double, double>>& steps, std::uint64_t seed) {
+std::vector<float> stepped(const std::vector<std::pair<double, double>>& steps,
+                           std::uint64_t seed) {
     double seconds = 0.0;
     for (const auto& [length_s, db] : steps) seconds += length_s;
     const auto noise = test::band_noise(static_cast<std::size_t>(seconds * 8000.0), 8000.0, 300.0,

@@ -17,10 +17,10 @@ struct TestStep {
     std::optional<double> dbm{};  // none: off
 };
 struct TestReceiver {
-    double equal_dbm = -120.0;   // tone and noise are equal in the band
+    double equal_dbm = -120.0;  // tone and noise are equal in the band
     double noise_rms = 0.01;
-    double law = 1.0;            // 2: a square-law detector
-    bool gain_control = false;   // holds the output where it is with noise alone
+    double law = 1.0;           // 2: a square-law detector
+    bool gain_control = false;  // holds the output where it is with noise alone
     double pitch_hz = 700.0;
     std::uint64_t seed = 1;
 };
@@ -34,7 +34,8 @@ inline std::vector<float> made(const TestReceiver& set, const std::vector<TestSt
     double until = 0.0;
     for (const TestStep& step : steps) {
         until += step.seconds;
-        const double snr = step.dbm ? std::pow(10.0, 0.1 * set.law * (*step.dbm - set.equal_dbm)) : 0.0;
+        const double snr =
+            step.dbm ? std::pow(10.0, 0.1 * set.law * (*step.dbm - set.equal_dbm)) : 0.0;
         const double gain = set.gain_control ? 1.0 / std::sqrt(1.0 + snr) : 1.0;
         while (out.size() < frames && static_cast<double>(out.size()) < until * 8000.0) {
             const double t = static_cast<double>(out.size()) / 8000.0;
