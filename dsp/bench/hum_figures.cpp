@@ -32,7 +32,8 @@ struct Modulation {
 };
 
 // Envelope and frequency of the tone, against their means.
-Modulation demodulated(std::span<const float> audio, double sample_rate_hz, const ToneTrack& track) {
+Modulation demodulated(std::span<const float> audio, double sample_rate_hz,
+                       const ToneTrack& track) {
     const double width =
         std::min(kWidestModulationHz, 0.8 * (track.fit.frequency_hz - 20.0)) + 20.0;
     const Baseband base = to_baseband(audio, sample_rate_hz, track.fit, width);
@@ -44,8 +45,7 @@ Modulation demodulated(std::span<const float> audio, double sample_rate_hz, cons
         mean += std::abs(base.samples[k]);
         const double turn = std::arg(base.samples[k] * std::conj(base.samples[k - 1]));
         out.am.push_back(static_cast<float>(std::abs(base.samples[k])));
-        out.fm_hz.push_back(
-            static_cast<float>(turn * base.rate_hz / (2.0 * std::numbers::pi)));
+        out.fm_hz.push_back(static_cast<float>(turn * base.rate_hz / (2.0 * std::numbers::pi)));
     }
     mean /= static_cast<double>(out.am.size());
     for (float& a : out.am) a = static_cast<float>(static_cast<double>(a) / mean - 1.0);
@@ -146,10 +146,11 @@ Result<HumFigures> measure_hum(std::span<const float> audio, double sample_rate_
     out.band.high_hz = std::min(out.band.high_hz, 0.5 * sample_rate_hz);
     const Clipping clipping = find_clipping(audio, 0.25);
     if (clipping.at_full_scale) {
-        return Error{ErrorCode::invalid_value,
-                     fmt::format("the sound input clips: {:.1f} % of the samples are at full scale; turn "
-                                 "its level down and measure again",
-                                 100.0 * clipping.share)};
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("the sound input clips: {:.1f} % of the samples are at full scale; turn "
+                        "its level down and measure again",
+                        100.0 * clipping.share)};
     }
     SupplySearch search;
     SupplyKind whole_kind = SupplyKind::none;
@@ -178,7 +179,18 @@ Result<HumFigures> measure_hum(std::span<const float> audio, double sample_rate_
     const auto supply = supply_of(rest, sample_rate_hz, search, out.kind);
     if (!supply) return supply.error();
     out.audio = *supply;
-    if (tone) fill_modulation(out, audio, sample_rate_hz, *track);
+    if (!tone) return out;
+    // Lines in the audio beat with the tone and with each other in its envelope: taken out first,
+    // unless they may be sidebands of the tone.
+    const bool apart =
+        !out.audio.lines.empty() &&
+        distance_to_multiple(track->fit.frequency_hz, out.audio.supply_hz.value) > 0.5;
+    if (apart) {
+        fill_modulation(out, without_lines(audio, sample_rate_hz, out.audio), sample_rate_hz,
+                        *track);
+    } else {
+        fill_modulation(out, audio, sample_rate_hz, *track);
+    }
     return out;
 }
 
@@ -188,10 +200,11 @@ std::vector<std::string> hum_hints(const HumFigures& f) {
     const double all = lines.power();
     if (all <= 0.0) return hints;
     if (f.kind == SupplyKind::vibrator) {
-        hints.push_back(fmt::format(
-            "Lines of {:.1f} Hz and its multiples, no mains frequency: points to a vibrator, its contacts or its "
-            "buffer capacitor.",
-            lines.supply_hz.value));
+        hints.push_back(
+            fmt::format("Lines of {:.1f} Hz and its multiples, no mains frequency: points to a "
+                        "vibrator, its contacts or its "
+                        "buffer capacitor.",
+                        lines.supply_hz.value));
         return hints;
     }
     double even = 0.0;
@@ -203,12 +216,14 @@ std::vector<std::string> hum_hints(const HumFigures& f) {
     const double first = lines.power_of(1);
     if (first > 0.5 * all) {
         hints.push_back(
-            "Strongest at the supply frequency: points to a heater (heater to cathode, its balance) or "
+            "Strongest at the supply frequency: points to a heater (heater to cathode, its "
+            "balance) or "
             "half-wave rectification, such as one half of the rectifier gone.");
     }
     if (even > 0.5 * all) {
         hints.push_back(
-            "Strongest at twice the supply frequency: points to ripple of a full-wave rectifier, so to "
+            "Strongest at twice the supply frequency: points to ripple of a full-wave rectifier, "
+            "so to "
             "its smoothing capacitors or choke.");
         if (first <= 0.0 && odd <= 0.0 && lines.supply_hz.value > 45.0 &&
             lines.supply_hz.value < 55.0) {
@@ -217,7 +232,8 @@ std::vector<std::string> hum_hints(const HumFigures& f) {
     }
     if (odd > 0.2 * all && odd > 0.3 * first) {
         hints.push_back(
-            "Strong odd multiples of the supply frequency: points to magnetic pick-up, from a transformer "
+            "Strong odd multiples of the supply frequency: points to magnetic pick-up, from a "
+            "transformer "
             "or choke into a coil, lead or earth loop.");
     }
     for (std::string& hint : hints) hint += " A hint, no verdict.";
@@ -259,8 +275,8 @@ Report hum_report(const HumFigures& f, const Chain* chain) {
     }
     for (const SupplyLine& line : f.am.lines) {
         const Figure depth = peak(line.power, line.power_95);
-        add("am_line_percent", {100.0 * depth.value, 100.0 * depth.uncertainty_95}, "AM of the tone",
-            frequency(line.frequency_hz));
+        add("am_line_percent", {100.0 * depth.value, 100.0 * depth.uncertainty_95},
+            "AM of the tone", frequency(line.frequency_hz));
     }
     if (!f.fm.lines.empty())
         add("fm_hz", peak(f.fm.power(), f.fm.power_95()), "deviation of the tone (FM)");
@@ -271,12 +287,15 @@ Report hum_report(const HumFigures& f, const Chain* chain) {
     report.remarks = hum_hints(f);
     if (!f.am.lines.empty() || !f.fm.lines.empty()) {
         report.remarks.push_back(
-            "Hum that sits on the tone came in before the detector: AM points to the supply of the radio and "
-            "intermediate stages or to hum on the aerial, FM to that of an oscillator. A hint, no verdict.");
+            "Hum that sits on the tone came in before the detector: AM points to the supply of the "
+            "radio and "
+            "intermediate stages or to hum on the aerial, FM to that of an oscillator. A hint, no "
+            "verdict.");
     }
     if (f.tone_on_multiple) {
         report.remarks.push_back(
-            "The tone lies on a multiple of the supply frequency: hum in the audio and on the tone cannot "
+            "The tone lies on a multiple of the supply frequency: hum in the audio and on the tone "
+            "cannot "
             "be told apart. Retune by 10 Hz.");
     }
     if (!f.pitch_hz) report.remarks.push_back("No modulation measured: " + f.no_tone + ".");

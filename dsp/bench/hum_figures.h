@@ -37,8 +37,8 @@ struct HumFigures {
     SupplyLines audio{};
     std::optional<double> pitch_hz{};  // of the tone, where there is one
     double tone_power = 0.0;
-    SupplyLines am{};  // of the tone, power of depth
-    SupplyLines fm{};  // power of deviation in hertz
+    SupplyLines am{};               // of the tone, power of depth
+    SupplyLines fm{};               // power of deviation in hertz
     bool tone_on_multiple = false;  // lines in the audio and modulation cannot be told apart
     std::string no_tone{};          // why there is no modulation
 };

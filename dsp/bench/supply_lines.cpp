@@ -15,13 +15,13 @@ namespace {
 
 constexpr double kTwoPi = 2.0 * std::numbers::pi;
 constexpr double kStretchS = 5.0;
-constexpr double kHannNoise = 1.5;      // bins of noise under the Hann window
+constexpr double kHannNoise = 1.5;  // bins of noise under the Hann window
 // Times the noise in a line: by chance once in 2e8 lines of one stretch, e^-20; hundreds are looked at.
 constexpr double kStandsOut = 20.0;
 // Log ratio of a line to its noise that begins to count, and where it stops to count more.
 constexpr double kCountsFrom = 3.0;
 constexpr double kCountsTo = 9.0;
-constexpr double kBeyond = 0.1;         // above it: so that a line counts more than its own skirts
+constexpr double kBeyond = 0.1;  // above it: so that a line counts more than its own skirts
 constexpr double kSilence = 1e-20;
 // A multiple that is not there: just enough that of two combs with the same lines the one without gaps is
 // taken.
@@ -34,8 +34,8 @@ double noise_about(const Periodogram& spectrum, double hz) {
     const double near = 1.5 + 2.0 * spectrum.bin_hz;
     const double far = 10.0;
     const double above = spectrum.noise_density(hz + near, hz + far);
-    const double below = hz - near > 4.0 ? spectrum.noise_density(std::max(4.0, hz - far), hz - near)
-                                         : above;
+    const double below =
+        hz - near > 4.0 ? spectrum.noise_density(std::max(4.0, hz - far), hz - near) : above;
     return 0.5 * (above + below);
 }
 
@@ -47,10 +47,9 @@ std::size_t strongest_near(const Periodogram& spectrum, double hz, double reach_
     const auto to = static_cast<std::size_t>(
         std::clamp(std::ceil((hz + reach_hz) / spectrum.bin_hz), 1.0, last));
     const auto begin = spectrum.density.begin();
-    return static_cast<std::size_t>(
-        std::max_element(begin + static_cast<std::ptrdiff_t>(from),
-                         begin + static_cast<std::ptrdiff_t>(to) + 1) -
-        begin);
+    return static_cast<std::size_t>(std::max_element(begin + static_cast<std::ptrdiff_t>(from),
+                                                     begin + static_cast<std::ptrdiff_t>(to) + 1) -
+                                    begin);
 }
 
 bool counts(const SupplySearch& search, double hz, double rate_hz) {
@@ -98,27 +97,47 @@ Tuned tuned(std::span<const float> samples, double rate_hz, const Periodogram& s
     return out;
 }
 
-// Mean power of one line over the stretches.
-SupplyLine line_at(std::span<const float> samples, double rate_hz, const Tuned& supply, int order,
-                   double density) {
-    const double length_s = static_cast<double>(samples.size()) / rate_hz;
-    const auto stretches = static_cast<std::size_t>(std::max(1.0, std::floor(length_s / kStretchS)));
+std::size_t stretches_of(std::size_t samples, double rate_hz) {
+    const double length_s = static_cast<double>(samples) / rate_hz;
+    return static_cast<std::size_t>(std::max(1.0, std::floor(length_s / kStretchS)));
+}
+
+double phase_of(const Tuned& supply, int order, std::size_t at, std::size_t samples,
+                double rate_hz) {
+    const double middle = 0.5 * (static_cast<double>(samples) - 1.0);
+    const double t = (static_cast<double>(at) - middle) / rate_hz;
+    return kTwoPi * order * t * (supply.hz + 0.5 * supply.drift * t);
+}
+
+// Peak and phase of one line in each stretch.
+std::vector<std::complex<double>> amplitudes_of(std::span<const float> samples, double rate_hz,
+                                                const Tuned& supply, int order) {
+    const std::size_t stretches = stretches_of(samples.size(), rate_hz);
     const std::size_t length = samples.size() / stretches;
-    const double middle = 0.5 * (static_cast<double>(samples.size()) - 1.0);
-    const double noise = kHannNoise * density * rate_hz / static_cast<double>(length);
-    std::vector<double> powers;
+    std::vector<std::complex<double>> out;
     for (std::size_t s = 0; s < stretches; ++s) {
         std::complex<double> sum;
         for (std::size_t n = 0; n < length; ++n) {
-            const double t = (static_cast<double>(s * length + n) - middle) / rate_hz;
-            const double phase = kTwoPi * order * t * (supply.hz + 0.5 * supply.drift * t);
-            const double weight =
-                1.0 - std::cos(kTwoPi * (static_cast<double>(n) + 0.5) / static_cast<double>(length));
-            sum += weight * static_cast<double>(samples[s * length + n]) *
+            const std::size_t at = s * length + n;
+            const double phase = phase_of(supply, order, at, samples.size(), rate_hz);
+            const double weight = 1.0 - std::cos(kTwoPi * (static_cast<double>(n) + 0.5) /
+                                                 static_cast<double>(length));
+            sum += weight * static_cast<double>(samples[at]) *
                    std::complex<double>(std::cos(phase), -std::sin(phase));
         }
-        powers.push_back(0.5 * std::norm(2.0 * sum / static_cast<double>(length)) - noise);
+        out.push_back(2.0 * sum / static_cast<double>(length));
     }
+    return out;
+}
+
+// Mean power of one line over the stretches.
+SupplyLine line_at(std::span<const float> samples, double rate_hz, const Tuned& supply, int order,
+                   double density) {
+    const auto length = static_cast<double>(samples.size() / stretches_of(samples.size(), rate_hz));
+    const double noise = kHannNoise * density * rate_hz / length;
+    std::vector<double> powers;
+    for (const auto& amplitude : amplitudes_of(samples, rate_hz, supply, order))
+        powers.push_back(0.5 * std::norm(amplitude) - noise);
     SupplyLine line{order, order * supply.hz};
     const auto count = static_cast<double>(powers.size());
     for (const double p : powers) line.power += p / count;
@@ -150,9 +169,10 @@ SupplyLines collected(std::span<const float> samples, double rate_hz, const Peri
 Status check(std::span<const float> samples, double rate_hz) {
     const double length_s = static_cast<double>(samples.size()) / rate_hz;
     if (length_s >= kLeastHumS && samples.size() <= kMostFrames) return Done{};
-    return Error{ErrorCode::invalid_value,
-                 fmt::format("{:.1f} s of audio; for hum {:g} to {:.0f} s are needed, 10 s are good",
-                             length_s, kLeastHumS, static_cast<double>(kMostFrames) / rate_hz)};
+    return Error{
+        ErrorCode::invalid_value,
+        fmt::format("{:.1f} s of audio; for hum {:g} to {:.0f} s are needed, 10 s are good",
+                    length_s, kLeastHumS, static_cast<double>(kMostFrames) / rate_hz)};
 }
 
 }  // namespace
@@ -209,8 +229,8 @@ double CombScore::of(double hz, int highest_order) const {
             continue;
         }
         low = low || order <= kLowOrder;
-        score += std::min(ratio, kCountsTo) - kCountsFrom +
-                 kBeyond * std::max(0.0, ratio - kCountsTo);
+        score +=
+            std::min(ratio, kCountsTo) - kCountsFrom + kBeyond * std::max(0.0, ratio - kCountsTo);
     }
     return low ? score : -1.0;
 }
@@ -248,6 +268,23 @@ Result<SupplyLines> lines_of_supply(std::span<const float> samples, double rate_
     if (!spectrum) return spectrum.error();
     return collected(samples, rate_hz, *spectrum,
                      {supply.supply_hz.value, supply.drift_hz_per_s, 0.0}, search);
+}
+
+std::vector<float> without_lines(std::span<const float> samples, double rate_hz,
+                                 const SupplyLines& supply) {
+    std::vector<float> out(samples.begin(), samples.end());
+    const Tuned tuned_to{supply.supply_hz.value, supply.drift_hz_per_s, 0.0};
+    const std::size_t stretches = stretches_of(samples.size(), rate_hz);
+    const std::size_t length = samples.size() / stretches;
+    for (const SupplyLine& line : supply.lines) {
+        const auto amplitudes = amplitudes_of(samples, rate_hz, tuned_to, line.order);
+        for (std::size_t n = 0; n < samples.size(); ++n) {
+            const auto& a = amplitudes[std::min(n / length, stretches - 1)];
+            const double phase = phase_of(tuned_to, line.order, n, samples.size(), rate_hz);
+            out[n] -= static_cast<float>(a.real() * std::cos(phase) - a.imag() * std::sin(phase));
+        }
+    }
+    return out;
 }
 
 }  // namespace skedlark::bench

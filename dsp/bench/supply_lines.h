@@ -56,6 +56,10 @@ struct SupplySearch {
 [[nodiscard]] Result<SupplyLines> lines_of_supply(std::span<const float> samples, double rate_hz,
                                                   const SupplySearch& search,
                                                   const SupplyLines& supply);
+// The samples less those lines, stretch by stretch.
+[[nodiscard]] std::vector<float> without_lines(std::span<const float> samples, double rate_hz,
+                                               const SupplyLines& supply);
+
 // How well combs of lines explain a spectrum: the log ratio of each line to its noise, limited, so that
 // one strong line does not outweigh many.
 class CombScore {

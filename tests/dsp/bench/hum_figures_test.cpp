@@ -27,9 +27,10 @@ std::vector<float> made(const Scene& scene, std::uint64_t seed = 9) {
     for (std::size_t n = 0; n < out.size(); ++n) {
         const double t = static_cast<double>(n) / 8000.0;
         double x = noise[n];
-        for (const Line& line : scene.audio) x += line.amplitude * std::cos(kTwoPi * line.hz * t + 1.0);
-        const double turn = scene.fm > 0.0 ? scene.fm / scene.fm_hz * std::sin(kTwoPi * scene.fm_hz * t)
-                                           : 0.0;
+        for (const Line& line : scene.audio)
+            x += line.amplitude * std::cos(kTwoPi * line.hz * t + 1.0);
+        const double turn =
+            scene.fm > 0.0 ? scene.fm / scene.fm_hz * std::sin(kTwoPi * scene.fm_hz * t) : 0.0;
         x += scene.tone * (1.0 + scene.am * std::cos(kTwoPi * scene.am_hz * t)) *
              std::cos(kTwoPi * scene.pitch_hz * t + turn);
         out[n] = static_cast<float>(x);
@@ -59,15 +60,20 @@ TEST(HumFigures, LinesAndWhatTheyPointTo) {
     EXPECT_TRUE(hints_at(ripple, "full-wave"));
     const HumFigures pick_up = measured({.audio = {{50.0, 0.01}, {150.0, 0.01}, {250.0, 0.006}}});
     EXPECT_TRUE(hints_at(pick_up, "pick-up"));
-    const HumFigures vibrator = measured({.audio = {{114.0, 0.01}, {228.0, 0.008}, {342.0, 0.005}}});
+    const HumFigures vibrator =
+        measured({.audio = {{114.0, 0.01}, {228.0, 0.008}, {342.0, 0.005}}});
     EXPECT_EQ(vibrator.kind, SupplyKind::vibrator);
     EXPECT_TRUE(hints_at(vibrator, "vibrator"));
     EXPECT_NEAR(vibrator.audio.supply_hz.value, 114.0, 0.01);
 }
 
 TEST(HumFigures, OnATone) {
-    const HumFigures f = measured({.audio = {{50.03, 0.01}}, .am_hz = 100.06, .am = 0.03,
-                                   .fm_hz = 50.03, .fm = 0.5, .tone = 0.2});
+    const HumFigures f = measured({.audio = {{50.03, 0.01}},
+                                   .am_hz = 100.06,
+                                   .am = 0.03,
+                                   .fm_hz = 50.03,
+                                   .fm = 0.5,
+                                   .tone = 0.2});
     ASSERT_TRUE(f.pitch_hz);
     EXPECT_NEAR(std::sqrt(2.0 * f.am.power_of(2)), 0.03, 0.03 * 0.023);
     EXPECT_NEAR(std::sqrt(2.0 * f.fm.power_of(1)), 0.5, 0.5 * 0.023);

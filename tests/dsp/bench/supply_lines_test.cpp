@@ -17,7 +17,8 @@ std::vector<float> rectified(double hz, bool full, double rms_noise, double seco
     const auto noise = test::band_noise(frames, kRate, 1.0, 3999.0, rms_noise, seed);
     std::vector<float> out(frames);
     for (std::size_t n = 0; n < frames; ++n) {
-        const double x = std::sin(2.0 * std::numbers::pi * hz * static_cast<double>(n) / kRate + 0.3);
+        const double x =
+            std::sin(2.0 * std::numbers::pi * hz * static_cast<double>(n) / kRate + 0.3);
         out[n] = static_cast<float>(0.1 * (full ? std::abs(x) : std::max(x, 0.0)) + noise[n]);
     }
     return out;
@@ -56,8 +57,11 @@ TEST(SupplyLines, HalfWaveInClosedForm) {
 
 TEST(SupplyLines, ALoneLineAndADriftingOne) {
     for (const double drift : {0.0, 0.004}) {
-        const auto audio = test::made({.seconds = 20.0, .amplitude = 0.01, .pitch_hz = 50.1,
-                                       .drift_hz_per_s = drift, .snr_db = -10.0});
+        const auto audio = test::made({.seconds = 20.0,
+                                       .amplitude = 0.01,
+                                       .pitch_hz = 50.1,
+                                       .drift_hz_per_s = drift,
+                                       .snr_db = -10.0});
         const auto found = find_supply(audio, kRate, {});
         ASSERT_TRUE(found);
         ASSERT_EQ(found->lines.size(), 1U);
