@@ -28,12 +28,12 @@ std::vector<float> made(const HumScene& scene, double seconds, std::uint64_t see
     for (std::size_t n = 0; n < out.size(); ++n) {
         const double t = static_cast<double>(n) / 8000.0;
         const double w = kTwoPi * scene.supply_hz * t;
-        const double carrier = kTwoPi * scene.pitch_hz * t + scene.fm_hz / scene.supply_hz * std::sin(w);
-        out[n] = static_cast<float>(noise[n] + scene.first * std::cos(w + 0.2) +
-                                    scene.second * std::cos(2.0 * w + 1.0) +
-                                    scene.third * std::cos(3.0 * w + 2.0) +
-                                    scene.tone * (1.0 + scene.am * std::cos(2.0 * w)) *
-                                        std::cos(carrier));
+        const double carrier =
+            kTwoPi * scene.pitch_hz * t + scene.fm_hz / scene.supply_hz * std::sin(w);
+        out[n] = static_cast<float>(
+            noise[n] + scene.first * std::cos(w + 0.2) + scene.second * std::cos(2.0 * w + 1.0) +
+            scene.third * std::cos(3.0 * w + 2.0) +
+            scene.tone * (1.0 + scene.am * std::cos(2.0 * w)) * std::cos(carrier));
     }
     return out;
 }
@@ -81,7 +81,7 @@ void row(const std::string& condition, HumScene scene, double mains, const Study
         add(fm, figures->fm, 1, 20.0 * std::log10(scene.fm_hz));
     }
     const std::pair<const char*, const Score*> all[] = {
-        {"supply_hz", &supply},   {"line f, dB", &first},       {"line 2f, dB", &second},
+        {"supply_hz", &supply},  {"line f, dB", &first},  {"line 2f, dB", &second},
         {"line 3f, dB", &third}, {"AM line 2f, dB", &am}, {"FM line f, dB", &fm}};
     for (const auto& [figure, score] : all)
         fmt::print("hum,{},\"{}\",{}\n", condition, figure, score->line());

@@ -30,11 +30,10 @@ void on_off_row(double ratio_db, const StudyRun& study) {
         const std::uint64_t seed = study.first_seed + static_cast<std::uint64_t>(n);
         std::mt19937_64 random(seed ^ 0x77);
         const double snr_db = 10.0 * std::log10(std::pow(10.0, 0.1 * ratio_db) - 1.0);
-        const TestReceiver set{
-            .equal_dbm = -snr_db,
-            .noise_rms = 0.004,
-            .pitch_hz = std::uniform_real_distribution<>(500.0, 1000.0)(random),
-            .seed = seed};
+        const TestReceiver set{.equal_dbm = -snr_db,
+                               .noise_rms = 0.004,
+                               .pitch_hz = std::uniform_real_distribution<>(500.0, 1000.0)(random),
+                               .seed = seed};
         const double first_s = std::uniform_real_distribution<>(5.0, 9.0)(random);
         const auto measured = bench::measure_on_off(
             bench::test::made(set, {{first_s, {}}, {10.0, 0.0}, {14.0 - first_s, {}}}), 8000.0,
@@ -82,8 +81,7 @@ void series_row(double law, const StudyRun& study) {
         const auto& point = series->points.front();
         level.add(point.for_10db->level_dbm, equal_dbm + 9.5424 / law);
         slope.add(point.for_10db->slope, law);
-        if (point.for_sinad12)
-            sinad.add(point.for_sinad12->level_dbm, equal_dbm + 11.7169 / law);
+        if (point.for_sinad12) sinad.add(point.for_sinad12->level_dbm, equal_dbm + 11.7169 / law);
     }
     print(condition, "level_for_10db_dbm", level);
     print(condition, "level_for_sinad_12db_dbm", sinad);
