@@ -298,7 +298,7 @@ Report hum_report(const HumFigures& f, const Chain* chain) {
             "cannot "
             "be told apart. Retune by 10 Hz.");
     }
-    if (!f.pitch_hz) report.remarks.push_back("No modulation measured: " + f.no_tone + ".");
+    if (!f.pitch_hz) report.remarks.push_back("No modulation measured: " + f.no_tone);
     if (chain != nullptr) report.chain = chain->name;
     return report;
 }

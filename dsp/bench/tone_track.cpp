@@ -202,6 +202,25 @@ std::optional<OtherLine> close_line(const Beside& beside, double tone_power) {
     return found;
 }
 
+// Strongest line close by that stands out, as from the tone: a sideband of hum.
+std::optional<OtherLine> strongest_beside(const Beside& beside, double noise_density,
+                                          double tone_power) {
+    constexpr double kLeastShare = 1e-4;
+    std::size_t best = 0;
+    double most = 0.0;
+    for (std::size_t k = 0; k < beside.density.size(); ++k) {
+        if (beside.counts(k) && beside.density[k] > most) {
+            most = beside.density[k];
+            best = k;
+        }
+    }
+    // Under the Hann window a line's power is its highest bin times 1.5 bins.
+    const double power = 1.5 * beside.bin_hz * most;
+    if (most < 30.0 * noise_density || power < kLeastShare * tone_power) return std::nullopt;
+    return OtherLine{best <= beside.density.size() / 2 ? beside.hz(best) : -beside.hz(best),
+                     10.0 * std::log10(power / tone_power)};
+}
+
 Status check(std::span<const float> audio, double sample_rate_hz, const ToneTrackConfig& config) {
     const double length_s = static_cast<double>(audio.size()) / sample_rate_hz;
     if (length_s < kLeastToneS) {
@@ -320,6 +339,10 @@ Status fill_notch(ToneTrack& track, const Baseband& base, const std::vector<doub
     mean /= static_cast<double>(count);
     track.wander_power = track.power - 0.5 * std::norm(mean) + track.noise_density / seconds;
     track.wander_sd = track.noise_density * std::sqrt(passed_hz / seconds);
+    if (const auto sideband = strongest_beside(beside, track.noise_density, track.power)) {
+        track.others.push_back(
+            {track.fit.frequency_hz + sideband->frequency_hz, sideband->to_tone_db});
+    }
     if (const auto close = close_line(beside, track.power)) {
         return Error{
             ErrorCode::invalid_value,
