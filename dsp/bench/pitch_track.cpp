@@ -58,7 +58,6 @@ double median(std::vector<double> values) {
     return *middle;
 }
 
-
 Line line_through(const FrameTrack& track) {
     std::vector<double> slopes;
     const std::size_t stride = 1 + track.hz.size() / 400;
