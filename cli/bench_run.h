@@ -84,6 +84,7 @@ void add_tone_options(CLI::App& verb, ToneOptions& options);
 [[nodiscard]] bench::ToneTrackConfig tone_config(const ToneOptions& options);
 
 void add_bench_chain(CLI::App& bench, Run& chosen);
+void add_bench_hum(CLI::App& bench, Run& chosen);
 void add_bench_sensitivity(CLI::App& bench, Run& chosen);
 void add_bench_tone(CLI::App& bench, Run& chosen);
 void add_bench_contacts(CLI::App& bench, Run& chosen);

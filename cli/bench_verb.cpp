@@ -23,6 +23,7 @@ void add_bench(CLI::App& program, Run& chosen) {
     bench->footer(kExample);
     add_bench_chain(*bench, chosen);
     add_bench_sensitivity(*bench, chosen);
+    add_bench_hum(*bench, chosen);
     add_bench_tone(*bench, chosen);
     add_bench_contacts(*bench, chosen);
     add_bench_dial(*bench, chosen);

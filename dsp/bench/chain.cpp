@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "dsp/bench/batch_means.h"
+#include "dsp/bench/hum_figures.h"
 #include "dsp/core/units.h"
 
 namespace skedlark::bench {
@@ -102,6 +103,14 @@ Result<ChainMeasured> measure_chain(std::span<const float> audio, double sample_
             "No tone: taken as the input closed by a resistor. Distortion and clock need a tone "
             "led "
             "straight in.");
+    }
+    if (const auto hum = measure_hum(audio, sample_rate_hz, wish.tone)) {
+        const Report lines = hum_report(*hum, nullptr);
+        for (const Measurement& line : lines.measurements) {
+            if (line.name != "hum_dbfs") continue;
+            out.chain.hum_dbfs = line.figure.high();
+            out.report.measurements.push_back(line);
+        }
     }
     auto& m = out.report.measurements;
     m.push_back(named("noise_dbfs", out.chain.noise_dbfs, "noise of the chain, in the band"));

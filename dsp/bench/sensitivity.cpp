@@ -228,6 +228,11 @@ Status fill_point(SeriesPoint& point, std::span<const float> audio, double sampl
         point.problem = kGainControlSaid;
     } else if (curve) {
         point.for_10db = *curve;
+        // At (S+N)/N of 10, S/N moves by 10 / 9 of what the noise moves, in dB.
+        const double noise_db =
+            kDbPerNeper * noise.power.uncertainty_95 / noise.power.value * 10.0 / 9.0;
+        Figure& level = point.for_10db->level_dbm;
+        level.uncertainty_95 = std::hypot(level.uncertainty_95, noise_db / curve->slope.value);
     } else {
         point.problem = curve.error().message;
     }

@@ -14,6 +14,7 @@ constexpr int kMostBatches = 32;
 constexpr double kPricePerLog = 3.0;
 // Longer recordings are looked at in coarser blocks, so that the search stays quick.
 constexpr std::size_t kMostBlocks = 3000;
+constexpr double kSameLevel = 3.0;  // standard deviations between neighbours that are one stretch
 constexpr double kQuietest = 1e-20;
 
 // Variance of one value about an even level, by differences of neighbours, so that steps hardly count.
@@ -94,7 +95,8 @@ std::vector<Stretch> find_stretches(const BlockPowers& blocks) {
         db.push_back(db_from_power(std::max(sum / static_cast<double>(join), kQuietest)));
     }
     const double block_s = blocks.block_s * static_cast<double>(join);
-    const auto shortest = static_cast<std::size_t>(std::ceil(kShortestStretchS / block_s));
+    const auto shortest =
+        std::max<std::size_t>(4, static_cast<std::size_t>(std::ceil(kShortestStretchS / block_s)));
     if (db.size() < shortest) return {};
     std::vector<double> sum(db.size() + 1), square(db.size() + 1);
     for (std::size_t n = 0; n < db.size(); ++n) {
@@ -120,13 +122,31 @@ std::vector<Stretch> find_stretches(const BlockPowers& blocks) {
             }
         }
     }
-    std::vector<Stretch> out;
+    // The block in which the generator was switched is half of each: it must not make a stretch.
+    const auto inner = [&](std::size_t from, std::size_t to) {
+        return (sum[to - 1] - sum[from + 1]) / static_cast<double>(to - from - 2);
+    };
+    std::vector<std::pair<std::size_t, std::size_t>> parts;
     for (std::size_t to = db.size(); to > 0; to = before[to]) {
         const std::size_t from = before[to];
-        out.push_back({static_cast<double>(from) * block_s, static_cast<double>(to) * block_s,
-                       (sum[to] - sum[from]) / static_cast<double>(to - from)});
+        if (!parts.empty()) {
+            const auto [next_from, next_to] = parts.back();
+            const double spread =
+                std::sqrt(variance * (1.0 / static_cast<double>(to - from - 2) +
+                                      1.0 / static_cast<double>(next_to - next_from - 2)));
+            if (std::abs(inner(from, to) - inner(next_from, next_to)) < kSameLevel * spread) {
+                parts.back().first = from;
+                continue;
+            }
+        }
+        parts.emplace_back(from, to);
     }
-    std::reverse(out.begin(), out.end());
+    std::vector<Stretch> out;
+    for (auto part = parts.rbegin(); part != parts.rend(); ++part) {
+        out.push_back({static_cast<double>(part->first) * block_s,
+                       static_cast<double>(part->second) * block_s,
+                       inner(part->first, part->second)});
+    }
     return out;
 }
 

@@ -229,12 +229,12 @@ void add_remarks(const ToneFigures& f, const ToneTrackConfig& config, Report& re
         fmt::format("Measured from {:g} to {:g} Hz, the tone taken out by a notch {:g} Hz wide.",
                     f.band.low_hz, f.band.high_hz, config.notch_hz));
     if (f.track.wanders()) {
-        report.remarks.push_back(
-            fmt::format("The tone wanders: {:.1f} dB against the tone lie within {:g} Hz of it and "
-                        "are no evenly "
-                        "drifting sine. SINAD counts that as the tone's, the figure for a steady "
-                        "tone as noise.",
-                        f.wander_db.value, 0.5 * config.notch_hz));
+        report.remarks.push_back(fmt::format(
+            "The tone wanders: {:.1f} dB against the tone lie within {:g} Hz of it and "
+            "are no evenly drifting sine. SINAD counts that as the tone's, the figure for "
+            "a steady tone as noise. Behind a filter narrower than some 60 Hz it is the "
+            "filter's noise, and the figure for a steady tone is the right one.",
+            f.wander_db.value, 0.5 * config.notch_hz));
     }
     if (f.track.followed) {
         report.remarks.push_back(

@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "dsp/bench/find_tone.h"
+#include "dsp/bench/pitch_track.h"
 #include "dsp/spectrum/real_fft.h"
 
 namespace skedlark::bench {
@@ -14,100 +15,10 @@ namespace {
 
 using Complex = std::complex<double>;
 constexpr double kTwoPi = 2.0 * std::numbers::pi;
-constexpr double kHalfWidthHz = 62.5;  // of the baseband
-constexpr double kFrameS = 0.4;        // the tone's pitch, frame by frame
-constexpr double kGridHz = 0.5;
 // Further from even drift than this part of the notch, the notch has to follow.
 constexpr double kFollowShare = 0.15;
 constexpr double kSecondTone = 0.1;  // of the tone's power, within the baseband
 constexpr double kFadesAt = 0.3;     // standard deviation over mean of the tone's level, by 0.1 s
-
-struct FrameTrack {
-    std::vector<double> at_s;
-    std::vector<double> hz;  // from the frequency taken out
-};
-
-// Strongest frequency of each frame, by a fine grid and a parabola.
-FrameTrack frame_track(const Baseband& base) {
-    FrameTrack track;
-    const auto length = static_cast<std::size_t>(kFrameS * base.rate_hz);
-    std::vector<double> power(static_cast<std::size_t>(2.0 * kHalfWidthHz / kGridHz) + 1);
-    for (std::size_t from = 0; from + length <= base.samples.size(); from += length / 2) {
-        for (std::size_t g = 0; g < power.size(); ++g) {
-            const double hz = static_cast<double>(g) * kGridHz - kHalfWidthHz;
-            const Complex turn = std::polar(1.0, -kTwoPi * hz / base.rate_hz);
-            Complex at = 1.0;
-            Complex sum;
-            for (std::size_t n = 0; n < length; ++n, at *= turn) {
-                const double u = (static_cast<double>(n) + 0.5) / static_cast<double>(length);
-                sum += base.samples[from + n] * at * std::sin(std::numbers::pi * u);
-            }
-            power[g] = std::norm(sum);
-        }
-        const auto best = static_cast<std::size_t>(
-            std::max_element(power.begin() + 1, power.end() - 1) - power.begin());
-        const double curve = power[best - 1] - 2.0 * power[best] + power[best + 1];
-        const double off = curve < 0.0 ? 0.5 * (power[best - 1] - power[best + 1]) / curve : 0.0;
-        track.at_s.push_back(0.5 * (base.time_s(from) + base.time_s(from + length - 1)));
-        track.hz.push_back((static_cast<double>(best) + std::clamp(off, -0.5, 0.5)) * kGridHz -
-                           kHalfWidthHz);
-    }
-    return track;
-}
-
-double median(std::vector<double> values) {
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
-}
-
-// Median of all slopes (Theil and Sen): single frames gone wrong do not turn it.
-struct Line {
-    double at_middle = 0.0;
-    double slope = 0.0;
-};
-Line line_through(const FrameTrack& track) {
-    std::vector<double> slopes;
-    const std::size_t stride = 1 + track.hz.size() / 400;
-    for (std::size_t i = 0; i < track.hz.size(); i += stride) {
-        for (std::size_t j = i + stride; j < track.hz.size(); j += stride) {
-            slopes.push_back((track.hz[j] - track.hz[i]) / (track.at_s[j] - track.at_s[i]));
-        }
-    }
-    Line line;
-    line.slope = slopes.empty() ? 0.0 : median(slopes);
-    std::vector<double> levels;
-    for (std::size_t i = 0; i < track.hz.size(); ++i)
-        levels.push_back(track.hz[i] - line.slope * track.at_s[i]);
-    line.at_middle = median(levels);
-    return line;
-}
-
-// Median of three neighbours, so that one wrong frame does not count.
-std::vector<double> without_outliers(const std::vector<double>& hz) {
-    std::vector<double> out = hz;
-    for (std::size_t i = 1; i + 1 < hz.size(); ++i) out[i] = median({hz[i - 1], hz[i], hz[i + 1]});
-    return out;
-}
-
-double interpolated(const FrameTrack& track, double at_s) {
-    const auto next = std::lower_bound(track.at_s.begin(), track.at_s.end(), at_s);
-    if (next == track.at_s.begin()) return track.hz.front();
-    if (next == track.at_s.end()) return track.hz.back();
-    const auto j = static_cast<std::size_t>(next - track.at_s.begin());
-    const double part = (at_s - track.at_s[j - 1]) / (track.at_s[j] - track.at_s[j - 1]);
-    return track.hz[j - 1] + part * (track.hz[j] - track.hz[j - 1]);
-}
-
-// Phase to take out further where the notch has to follow, one a sample of the baseband.
-std::vector<double> following_phase(const Baseband& base, const FrameTrack& track) {
-    std::vector<double> phase(base.samples.size());
-    for (std::size_t k = 1; k < phase.size(); ++k) {
-        phase[k] = phase[k - 1] +
-                   kTwoPi / base.rate_hz * interpolated(track, base.time_s(k) - 0.5 / base.rate_hz);
-    }
-    return phase;
-}
 
 // Low pass of the notch: a sinc under the Hann window, four over its width to each side.
 std::vector<double> notch_taps(double rate_hz, double notch_hz) {
@@ -150,7 +61,7 @@ struct Beside {
         return bin_hz * static_cast<double>(std::min(k, density.size() - k));
     }
     [[nodiscard]] bool counts(std::size_t k) const {
-        return hz(k) >= from_hz && hz(k) <= kHalfWidthHz;
+        return hz(k) >= from_hz && hz(k) <= kTrackHalfWidthHz;
     }
 };
 
@@ -200,6 +111,25 @@ std::optional<OtherLine> close_line(const Beside& beside, double tone_power) {
         found = OtherLine{k <= size / 2 ? beside.hz(k) : -beside.hz(k), db};
     }
     return found;
+}
+
+// Strongest line close by that stands out, as from the tone: a sideband of hum.
+std::optional<OtherLine> strongest_beside(const Beside& beside, double noise_density,
+                                          double tone_power) {
+    constexpr double kLeastShare = 1e-4;
+    std::size_t best = 0;
+    double most = 0.0;
+    for (std::size_t k = 0; k < beside.density.size(); ++k) {
+        if (beside.counts(k) && beside.density[k] > most) {
+            most = beside.density[k];
+            best = k;
+        }
+    }
+    // Under the Hann window a line's power is its highest bin times 1.5 bins.
+    const double power = 1.5 * beside.bin_hz * most;
+    if (most < 30.0 * noise_density || power < kLeastShare * tone_power) return std::nullopt;
+    return OtherLine{best <= beside.density.size() / 2 ? beside.hz(best) : -beside.hz(best),
+                     10.0 * std::log10(power / tone_power)};
 }
 
 Status check(std::span<const float> audio, double sample_rate_hz, const ToneTrackConfig& config) {
@@ -320,6 +250,10 @@ Status fill_notch(ToneTrack& track, const Baseband& base, const std::vector<doub
     mean /= static_cast<double>(count);
     track.wander_power = track.power - 0.5 * std::norm(mean) + track.noise_density / seconds;
     track.wander_sd = track.noise_density * std::sqrt(passed_hz / seconds);
+    if (const auto sideband = strongest_beside(beside, track.noise_density, track.power)) {
+        track.others.push_back(
+            {track.fit.frequency_hz + sideband->frequency_hz, sideband->to_tone_db});
+    }
     if (const auto close = close_line(beside, track.power)) {
         return Error{
             ErrorCode::invalid_value,
@@ -380,13 +314,14 @@ Result<ToneTrack> track_tone(std::span<const float> audio, double sample_rate_hz
     if (!found) return found.error();
     if (const Status right = check_place(found->frequency_hz, config); !right) return right.error();
     const SineFit rough{.frequency_hz = found->frequency_hz};
-    const FrameTrack first = frame_track(to_baseband(audio, sample_rate_hz, rough, kHalfWidthHz));
+    const FrameTrack first =
+        frame_track(to_baseband(audio, sample_rate_hz, rough, kTrackHalfWidthHz));
     const Line line = line_through(first);
     const auto [low, high] = std::minmax_element(first.hz.begin(), first.hz.end());
-    if (*high - *low > 1.6 * kHalfWidthHz) {
+    if (*high - *low > 1.6 * kTrackHalfWidthHz) {
         const auto settled = without_outliers(without_outliers(first.hz));
         const auto [low2, high2] = std::minmax_element(settled.begin(), settled.end());
-        if (*high2 - *low2 > 1.6 * kHalfWidthHz) {
+        if (*high2 - *low2 > 1.6 * kTrackHalfWidthHz) {
             return Error{
                 ErrorCode::invalid_value,
                 fmt::format("the tone moves by {:.0f} Hz: too far to be measured as one tone; "
@@ -409,7 +344,7 @@ Result<ToneTrack> track_tone(std::span<const float> audio, double sample_rate_hz
         if (!plain) return plain.error();
         track.fit = *plain;
     }
-    const Baseband base = to_baseband(audio, sample_rate_hz, track.fit, kHalfWidthHz);
+    const Baseband base = to_baseband(audio, sample_rate_hz, track.fit, kTrackHalfWidthHz);
     FrameTrack left = frame_track(base);
     left.hz = without_outliers(left.hz);
     for (const double hz : left.hz) track.furthest_hz = std::max(track.furthest_hz, std::abs(hz));

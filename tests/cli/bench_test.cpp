@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "tests/cli/program.h"
+#include "tests/dsp/bench/test_series.h"
 #include "tests/dsp/bench/test_tone.h"
 
 namespace skedlark::test {
@@ -133,8 +134,77 @@ TEST_F(Bench, TheChainIsSavedAndNamed) {
     expect_refused(bench("tone", tone, {"--chain", damaged}), "bad.toml");
 }
 
-TEST_F(Bench, HelpNamesTheLimits) {
-    for (const std::string test : {"tone", "chain"}) {
+// SINAD and THD of the same file by SciPy: spectrum under a Blackman-Harris window, the tone's bins and its
+// harmonics' summed up.
+TEST_F(Bench, AsScipyComputesIt) {
+    const auto audio =
+        made({.harmonics = {{2, 0.02, 0.4}, {3, 0.01, 1.0}}, .snr_db = 30.0, .seed = 12});
+    const std::string file = folder_.put("tone.raw", raw(audio));
+    const std::string script = folder_.put("figures.py", R"(
+import sys, numpy, scipy.signal
+x = numpy.fromfile(sys.argv[1], '<i2') / 32767.0
+f, p = scipy.signal.periodogram(x, 8000, 'blackmanharris', detrend='constant')
+line = lambda hz: p[abs(f - hz) < 0.6].sum()
+peak = f[p.argmax()]
+harmonics = sum(line(n * peak) for n in range(2, 6))
+rest = p[(f > 50) & (abs(f - peak) > 0.6)].sum()
+print(10 * numpy.log10((line(peak) + rest) / rest), 10 * numpy.log10(harmonics / line(peak)))
+)");
+    const Ended theirs = run_shell("/usr/bin/python3 " + script + " " + file);
+    ASSERT_EQ(theirs.status, 0) << "needs /usr/bin/python3 with python3-scipy: " << theirs.error;
+    double sinad_db = 0.0, thd_db = 0.0;
+    std::istringstream(theirs.out) >> sinad_db >> thd_db;
+    const Ended ours = run_skedlark({"bench", "tone", file, "--raw", "8000", "--json"});
+    // The noise in the bins of the lines is counted by one side and not by the other: some 0.02 dB.
+    EXPECT_NEAR(value(ours, "sinad_db"), sinad_db, 0.05);
+    EXPECT_NEAR(value(ours, "thd_db"), thd_db, 0.15);
+}
+
+TEST_F(Bench, SensitivityFromOnAndOffAndFromASeries) {
+    const std::vector<bench::test::TestStep> steps{
+        {8.0, {}}, {6.0, -114.0}, {6.0, -110.0}, {6.0, -106.0}, {6.0, -102.0}};
+    const auto series = bench::test::made(bench::test::TestReceiver{.seed = 5}, steps);
+    const std::string levels = folder_.put(
+        "levels.csv", "seconds,dbm\n0,off\n8,-114\n14,-110\n20,-106\n26,-102\n32,end\n");
+    const Ended json = bench("sensitivity", series, {"--levels", levels, "--json"});
+    EXPECT_EQ(json.status, 0) << json.error << json.out;
+    EXPECT_NEAR(value(json, "level_for_10db_dbm"), -110.46, 0.2);
+    EXPECT_NEAR(value(json, "level_for_sinad_12db_dbm"), -108.28, 0.2);
+    const auto on_off =
+        bench::test::made(bench::test::TestReceiver{.seed = 5}, {{8.0, {}}, {8.0, -108.0}});
+    const Ended text = bench("sensitivity", on_off);
+    EXPECT_EQ(text.status, 0) << text.error;
+    EXPECT_NE(text.out.find("(S+N)/N"), std::string::npos);
+    EXPECT_NE(text.error.find("Caution"), std::string::npos);
+    expect_80_columns(text.out);
+    expect_80_columns(text.error);
+    expect_refused(bench("sensitivity", made({.snr_db = 10.0})), "same all through");
+    const std::string falling = folder_.put("falling.csv", "seconds,dbm\n0,off\n8,-100\n14,-110\n");
+    expect_refused(bench("sensitivity", series, {"--levels", falling}), "must rise");
+}
+
+TEST_F(Bench, HumWithItsCautionAndHint) {
+    auto audio = made({.pitch_hz = 712.0, .snr_db = 40.0});
+    for (std::size_t n = 0; n < audio.size(); ++n) {
+        audio[n] += 0.02F * static_cast<float>(std::sin(2.0 * std::numbers::pi * 100.2 *
+                                                        static_cast<double>(n) / 8000.0));
+    }
+    const Ended json = bench("hum", audio, {"--json"});
+    EXPECT_EQ(json.status, 1)
+        << json.error;  // 23.5 dB below the tone: over the project's own limit
+    EXPECT_NEAR(value(json, "supply_hz"), 50.1, 0.01);
+    EXPECT_NEAR(value(json, "hum_dbfs"), 20.0 * std::log10(0.02), 0.2);
+    const Ended text = bench("hum", audio);
+    EXPECT_NE(text.out.find("full-wave"), std::string::npos) << text.out;
+    EXPECT_NE(text.error.find("isolation"), std::string::npos);
+    expect_80_columns(text.out);
+    expect_refused(bench("hum", made({.seconds = 2.0})), "5");
+}
+
+TEST_F(Bench, HelpNamesTheLimitsAndTheCautions) {
+    EXPECT_NE(run_skedlark({"bench", "hum", "--help"}).out.find("people licensed"),
+              std::string::npos);
+    for (const std::string test : {"tone", "chain", "hum", "sensitivity"}) {
         const Ended help = run_skedlark({"bench", test, "--help"});
         EXPECT_EQ(help.status, 0);
         EXPECT_NE(help.out.find("Names for --limits"), std::string::npos) << test;

@@ -20,9 +20,11 @@ struct Scores {
 
 void print(const std::string& condition, const char* figure, const Score& score) {
     fmt::print("tone,{},{},{}\n", condition, figure, score.line());
+    std::fflush(stdout);
 }
 
 void run(const std::string& condition, const TestTone& like, const StudyRun& study) {
+    if (!study.wants(condition)) return;
     Scores scores;
     int bounds = 0;
     for (int n = 0; n < study.seeds; ++n) {

@@ -38,6 +38,23 @@ TEST(Steps, FoundToABlock) {
     }
 }
 
+// Switched within a block, by 40 dB: that block belongs to neither, and makes no stretch of its own.
+TEST(Steps, SwitchedWithinABlock) {
+    for (const double at_s : {6.03, 6.05, 6.07, 6.09}) {
+        auto audio = test::made({.seconds = 20.0, .amplitude = 0.5, .snr_db = 40.0, .seed = 8});
+        const auto noise = test::band_noise(160000, 8000.0, 300.0, 2700.0, 0.0035, 9);
+        for (std::size_t n = 0; n < audio.size(); ++n) {
+            const double t = static_cast<double>(n) / 8000.0;
+            if (t < at_s || t > at_s + 8.0) audio[n] = static_cast<float>(noise[n]);
+        }
+        const auto blocks = block_powers(audio, 8000.0, {50.0, 4000.0});
+        ASSERT_TRUE(blocks);
+        const auto found = find_stretches(*blocks);
+        ASSERT_EQ(found.size(), 3U) << at_s;
+        EXPECT_NEAR(found[1].level_db - found[0].level_db, 40.0, 0.3);
+    }
+}
+
 TEST(Steps, EvenNoiseHasNone) {
     for (std::uint64_t seed = 1; seed <= 20; ++seed) {
         const auto blocks = block_powers(stepped({{30.0, 0.0}}, seed), 8000.0, {50.0, 4000.0});

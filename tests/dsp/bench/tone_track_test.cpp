@@ -65,6 +65,20 @@ TEST(ToneTrack, FollowsWhatLeavesTheNotch) {
     EXPECT_NEAR(track->power, 0.045, 0.0005);
 }
 
+// AM of 10 % at 50 Hz: two sidebands, each 0.05 of the tone, -26.02 dB.
+TEST(ToneTrack, SidebandsOfHumAreTold) {
+    auto audio = made({.snr_db = 40.0});
+    for (std::size_t n = 0; n < audio.size(); ++n) {
+        audio[n] *= static_cast<float>(
+            1.0 + 0.1 * std::cos(2.0 * std::numbers::pi * 50.0 * static_cast<double>(n) / 8000.0));
+    }
+    const auto track = track_tone(audio, 8000.0, {});
+    ASSERT_TRUE(track) << track.error().message;
+    ASSERT_EQ(track->others.size(), 1U);
+    EXPECT_NEAR(std::abs(track->others[0].frequency_hz - 700.0), 50.0, 0.1);
+    EXPECT_NEAR(track->others[0].to_tone_db, -26.02, 0.3);
+}
+
 TEST(ToneTrack, WhatCannotBeMeasuredIsSaid) {
     EXPECT_NE(refusal(made({.seconds = 1.0})).find("too short"), std::string::npos);
     EXPECT_NE(refusal(made({.seconds = 1.0})).find("3 s"), std::string::npos);
