@@ -52,6 +52,7 @@ ExitStatus run(int argc, char** argv) {
     add_key(program, chosen);
     add_dial(program, chosen);
     add_sked(program, chosen);
+    add_bench(program, chosen);
     add_log(program, chosen);
     add_devices(program, chosen);
     try {

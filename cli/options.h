@@ -62,5 +62,6 @@ void add_sweep(CLI::App& program, Run& chosen);
 void add_dial(CLI::App& program, Run& chosen);
 void add_sked(CLI::App& program, Run& chosen);
 void add_log(CLI::App& program, Run& chosen);
+void add_bench(CLI::App& program, Run& chosen);
 
 }  // namespace skedlark::cli

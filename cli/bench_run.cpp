@@ -1,0 +1,200 @@
+#include "cli/bench_run.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <memory>
+
+#include "cli/bench_view.h"
+#include "cli/output.h"
+#include "cli/sources.h"
+#include "cli/stop_signal.h"
+#include "cli/terminal.h"
+
+namespace skedlark::cli {
+
+const char* const kHighVoltageCaution =
+    "Caution: a valve set holds lethal voltages, also after it was switched off. Before the "
+    "hands go in: off, plug out, capacitors discharged through a resistor and checked with a "
+    "meter. "
+    "Sets without a mains transformer can be live at the chassis: work only behind an isolation "
+    "transformer. Measure with one hand, the other in a pocket. The electrical rules of your place "
+    "and people licensed for such work come before anything said here.";
+
+const char* const kHeadphoneCaution =
+    "Caution: take the headphones off the ears before the generator is stepped up. Lead it in "
+    "through a "
+    "capacitor: the aerial terminal of a set without a mains transformer can be live. The set "
+    "stays "
+    "closed for this test; for anything inside of it see bench hum --help first.";
+
+namespace {
+
+struct ReadState {
+    double skip_frames = 0.0;
+    std::size_t most_frames = 0;
+};
+
+// Until the source ends, or enough was read.
+void read_all(audio::Source& source, ReadState state, BenchAudio& out) {
+    std::array<float, 8192> block{};
+    double lost_s = 0.0;
+    while (out.audio.size() < state.most_frames) {
+        const Result<audio::ReadResult> read = source.read(block);
+        if (!read) {
+            out.cut_short = read.error();
+            break;
+        }
+        if (read->lost) lost_s += read->frames / source.sample_rate_hz();
+        lost_s += static_cast<double>(read->lost_frames) / source.sample_rate_hz();
+        const int skipped =
+            static_cast<int>(std::min(state.skip_frames, static_cast<double>(read->frames)));
+        state.skip_frames -= skipped;
+        out.audio.insert(out.audio.end(), block.begin() + skipped, block.begin() + read->frames);
+        if (read->end) break;
+    }
+    out.audio.resize(std::min(out.audio.size(), state.most_frames));
+    if (lost_s > 0.0) {
+        out.remarks.push_back(fmt::format(
+            "{:.2f} s of the audio were lost on the way; figures of what is left may be wrong.",
+            lost_s));
+    }
+    if (source.bad_samples() > 0) {
+        out.remarks.push_back(
+            fmt::format("{} samples were no numbers and count as 0.", source.bad_samples()));
+    }
+}
+
+class BenchRun {
+ public:
+    BenchRun(const BenchTest& test, BenchCommon common) : test_(test), common_(std::move(common)) {}
+
+    ExitStatus run() {
+        ExitStatus status = kDone;
+        if (const Status done = work(status); !done) {
+            say(done.error().message);
+            return exit_status(done.error().code);
+        }
+        if (out_.flush()) return status;
+        say(out_.failure()->message);
+        return out_.failure()->status;
+    }
+
+ private:
+    void say(const std::string& message) const { print_error("bench " + test_.name, message); }
+
+    Status work(ExitStatus& status) {
+        if (Status right = check_input_options(common_.input); !right) return right;
+        if (common_.input.files.size() > 1) {
+            return Error{ErrorCode::invalid_value,
+                         "INPUT '" + common_.input.files[1] + "': a test takes one input"};
+        }
+        bench::Limits limits;
+        if (!common_.limits.empty()) {
+            auto read = bench::Limits::read(common_.limits);
+            if (!read) return read.error();
+            limits = *read;
+        }
+        if (!common_.chain_file.empty()) {
+            auto chain = bench::read_chain(common_.chain_file);
+            if (!chain) return chain.error();
+            common_.chain = *chain;
+        }
+        caution();
+        const std::string file = common_.input.live ? "" : common_.input.files.front();
+        const auto audio = read_bench_audio(common_, file, test_.live_s);
+        if (!audio) return audio.error();
+        if (audio->audio.empty()) {
+            if (audio->cut_short) return *audio->cut_short;
+            return Error{ErrorCode::invalid_value,
+                         fmt::format("{}: no audio{}", audio->name,
+                                     common_.from_s > 0.0 ? " after --from" : "")};
+        }
+        auto report = test_.measure(*audio, common_);
+        if (!report) {
+            // The end before the time is the better reason why too little was there.
+            if (audio->cut_short) say(audio->cut_short->message);
+            return Error{report.error().code, audio->name + ": " + report.error().message};
+        }
+        report->remarks.insert(report->remarks.end(), audio->remarks.begin(), audio->remarks.end());
+        if (common_.chain && common_.chain->sample_rate_hz != audio->sample_rate_hz) {
+            report->remarks.push_back(
+                fmt::format("The chain was measured at {:g} Hz, this recording is at {:g} Hz.",
+                            common_.chain->sample_rate_hz, audio->sample_rate_hz));
+        }
+        const BenchResult result{test_.name,       audio->name, audio->sample_rate_hz,
+                                 audio->seconds(), *report,     limits};
+        out_.write(common_.json ? bench_json(result) : bench_text(result));
+        status = keeps_limits(result) ? kDone : kAnswerNo;
+        if (audio->cut_short) {
+            say(audio->cut_short->message);
+            status = exit_status(audio->cut_short->code);
+        } else if (!common_.input.live && stop_signal_seen()) {
+            say(audio->name + ": stopped before its end");
+            status = kCutShort;
+        }
+        return Done{};
+    }
+
+    void caution() {
+        if (test_.caution.empty()) return;
+        Output side(2);
+        side.write(wrapped_text(test_.caution, static_cast<std::size_t>(kPlainWidth), 0));
+        side.flush();
+    }
+
+    const BenchTest& test_;
+    BenchCommon common_;
+    Output out_{1};
+};
+
+void add_common(CLI::App& verb, BenchCommon& common, double live_s) {
+    add_input_options(verb, common.input);
+    verb.add_option("--from", common.from_s, "Leave out so many seconds at the beginning")
+        ->type_name("S")
+        ->check(number_within({0.0, kLongestBenchS, "s"}));
+    verb.add_option(
+            "--seconds", common.seconds,
+            fmt::format("Use so many seconds; with --live {:g} where left out, else all", live_s))
+        ->type_name("S")
+        ->check(number_within({0.1, kLongestBenchS, "s"}));
+    verb.add_option("--limits", common.limits, "Limits to keep (TOML, see docs/file-formats.md)")
+        ->type_name("FILE");
+    verb.add_option("--chain", common.chain_file,
+                    "Measuring chain this was recorded with, from bench chain --save")
+        ->type_name("FILE");
+    verb.add_flag("--json", common.json, "JSON Lines");
+}
+
+}  // namespace
+
+Result<BenchAudio> read_bench_audio(const BenchCommon& common, const std::string& file,
+                                    double live_s) {
+    auto source = open_source(common.input, file);
+    if (!source) return source.error();
+    const StopOnSignal stopping(**source);
+    BenchAudio audio;
+    audio.name = (*source)->name();
+    audio.sample_rate_hz = (*source)->sample_rate_hz();
+    const double seconds = common.seconds.value_or(common.input.live ? live_s : kLongestBenchS);
+    read_all(**source,
+             {std::floor(common.from_s * audio.sample_rate_hz),
+              static_cast<std::size_t>(seconds * audio.sample_rate_hz)},
+             audio);
+    return audio;
+}
+
+CLI::App* add_bench_test(CLI::App& bench, Run& chosen, BenchTest test) {
+    auto common = std::make_shared<BenchCommon>();
+    CLI::App* verb = bench.add_subcommand(test.name, test.description);
+    add_common(*verb, *common, test.live_s);
+    verb->footer(test.footer +
+                 (test.caution.empty() ? "" : "\n" + wrapped_text(test.caution, 80, 0)));
+    auto shared = std::make_shared<BenchTest>(std::move(test));
+    verb->callback([=, &chosen] { chosen = [=] { return BenchRun(*shared, *common).run(); }; });
+    return verb;
+}
+
+}  // namespace skedlark::cli

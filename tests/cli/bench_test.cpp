@@ -1,0 +1,216 @@
+// skedlark bench from outside: figures, limits, the chain, exit statuses, everything wrong.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cstring>
+#include <sstream>
+
+#include "tests/cli/program.h"
+#include "tests/dsp/bench/test_series.h"
+#include "tests/dsp/bench/test_tone.h"
+
+namespace skedlark::test {
+namespace {
+
+using bench::test::made;
+using bench::test::TestTone;
+
+std::string raw(const std::vector<float>& audio) {
+    std::string bytes;
+    for (const float x : audio) {
+        const auto value = static_cast<std::int16_t>(
+            std::lround(std::clamp(static_cast<double>(x), -1.0, 1.0) * 32767.0));
+        bytes += static_cast<char>(value & 0xFF);
+        bytes += static_cast<char>((value >> 8) & 0xFF);
+    }
+    return bytes;
+}
+
+class Bench : public ::testing::Test {
+ protected:
+    // Audio at 8000 Hz on standard input.
+    static Ended bench(const std::string& test, const std::vector<float>& audio,
+                       std::vector<std::string> more = {}) {
+        more.insert(more.begin(), {"bench", test, "-", "--raw", "8000"});
+        return run_skedlark(more, {.input = raw(audio)});
+    }
+    static double value(const Ended& ended, const std::string& name) {
+        for (const auto& line : events_of(json_lines(ended.out), "measurement")) {
+            if (line["name"] == name) return line["value"];
+        }
+        ADD_FAILURE() << name << " is not in\n" << ended.out << ended.error;
+        return 0.0;
+    }
+    static void expect_refused(const Ended& ended, const std::string& part) {
+        EXPECT_EQ(ended.status, 2) << ended.out;
+        EXPECT_NE(ended.error.find(part), std::string::npos) << part << " not in " << ended.error;
+        EXPECT_EQ(ended.out, "");
+    }
+    TempFolder folder_;
+};
+
+void expect_80_columns(const std::string& text) {
+    std::istringstream lines(text);
+    for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 80U) << line;
+}
+
+TEST_F(Bench, AToneAsTextAndAsJson) {
+    const auto audio = made({.snr_db = 20.0});
+    const Ended text = bench("tone", audio);
+    EXPECT_EQ(text.status, 0) << text.error;
+    EXPECT_NE(text.out.find("SINAD"), std::string::npos);
+    expect_80_columns(text.out);
+    const Ended json = bench("tone", audio, {"--json"});
+    EXPECT_NEAR(value(json, "sinad_db"), 20.04, 0.15);
+    EXPECT_NEAR(value(json, "pitch_hz"), 700.0, 0.01);
+    const auto lines = json_lines(json.out);
+    EXPECT_EQ(lines.front()["event"], "input");
+    EXPECT_EQ(lines.back()["event"], "bench");
+    EXPECT_EQ(lines.back()["pass"], true);
+    for (const auto& line : events_of(lines, "measurement")) {
+        for (const char* field : {"test", "name", "value", "uncertainty_95", "limit", "pass"})
+            EXPECT_TRUE(line.contains(field)) << line;
+    }
+}
+
+TEST_F(Bench, LimitsDecideTheStatus) {
+    const auto audio = made({.snr_db = 20.0});
+    const std::string loose = folder_.put("loose.toml", "[tone]\nsinad_db = { min = 15 }\n");
+    const std::string strict = folder_.put("strict.toml", "[tone]\nsinad_db = { min = 25 }\n");
+    const std::string wrong = folder_.put("wrong.toml", "[tone]\nloudness = { min = 25 }\n");
+    EXPECT_EQ(bench("tone", audio, {"--limits", loose}).status, 0);
+    const Ended missed = bench("tone", audio, {"--limits", strict});
+    EXPECT_EQ(missed.status, 1);
+    EXPECT_NE(missed.out.find("MISSED"), std::string::npos);
+    const Ended json = bench("tone", audio, {"--limits", strict, "--json"});
+    for (const auto& line : events_of(json_lines(json.out), "measurement")) {
+        if (line["name"] != "sinad_db") continue;
+        EXPECT_EQ(line["limit"], 25.0);
+        EXPECT_EQ(line["pass"], false);
+        EXPECT_EQ(line["limit_from"], "file");
+    }
+    const Ended refused = bench("tone", audio, {"--limits", wrong});
+    expect_refused(refused, "wrong.toml:2");
+    expect_refused(refused, "loudness");
+    expect_refused(refused, "sinad_db");
+    expect_refused(bench("tone", audio, {"--limits", "/nowhere.toml"}), "/nowhere.toml");
+}
+
+TEST_F(Bench, BadAudioGetsASentence) {
+    expect_refused(bench("tone", made({.seconds = 1.0})), "too short");
+    expect_refused(bench("tone", std::vector<float>(80000)), "no tone");
+    expect_refused(bench("tone", {}), "no audio");
+    expect_refused(bench("tone", made({.pitch_hz = 2995.0}), {"--high", "3000"}), "edge");
+    std::vector<float> loud = made({.amplitude = 1.5, .snr_db = 30.0});
+    expect_refused(bench("tone", loud), "clips");
+    auto two = made({.snr_db = 30.0});
+    const auto second = made({.pitch_hz = 1030.0});
+    for (std::size_t n = 0; n < two.size(); ++n) two[n] += second[n];
+    expect_refused(bench("tone", two), "two tones");
+    EXPECT_EQ(bench("tone", two, {"--pitch", "700"}).status, 1);  // but SINAD is near 0 dB
+    expect_refused(run_skedlark({"bench", "tone"}), "INPUT is missing");
+    expect_refused(run_skedlark({"bench", "tone", "a.wav", "b.wav"}), "one input");
+    expect_refused(run_skedlark({"bench", "tone", "/nowhere.wav"}), "/nowhere.wav");
+    EXPECT_EQ(run_skedlark({"bench"}).status, 2);
+    EXPECT_EQ(run_skedlark({"bench", "sofa", "x.wav"}).status, 2);
+}
+
+TEST_F(Bench, TheChainIsSavedAndNamed) {
+    const std::string file = folder_.path("lead.toml");
+    const auto tone = made({.pitch_hz = 999.96, .snr_db = 70.0});
+    const Ended chain = bench("chain", tone,
+                              {"--reference-hz", "1000", "--name", "lead A", "--save", file,
+                               "--full-scale-volts", "2", "--json"});
+    EXPECT_EQ(chain.status, 0) << chain.error << chain.out;
+    EXPECT_NEAR(value(chain, "clock_ppm"), 40.0, 0.2);
+    const Ended with = bench("tone", made({.snr_db = 20.0}), {"--chain", file, "--json"});
+    EXPECT_EQ(with.status, 0) << with.error;
+    EXPECT_NEAR(value(with, "pitch_hz"), 700.028, 0.002);
+    // 0.3 of 2 V peak.
+    EXPECT_NEAR(value(with, "level_volts"), 0.3 * 2.0 / std::sqrt(2.0), 0.005);
+    for (const auto& line : events_of(json_lines(with.out), "measurement"))
+        EXPECT_EQ(line["chain"], "lead A");
+    const std::string damaged = folder_.put("bad.toml", "format = \"skedlark-chain\"\n");
+    expect_refused(bench("tone", tone, {"--chain", damaged}), "bad.toml");
+}
+
+// SINAD and THD of the same file by SciPy: spectrum under a Blackman-Harris window, the tone's bins and its
+// harmonics' summed up.
+TEST_F(Bench, AsScipyComputesIt) {
+    const auto audio =
+        made({.harmonics = {{2, 0.02, 0.4}, {3, 0.01, 1.0}}, .snr_db = 30.0, .seed = 12});
+    const std::string file = folder_.put("tone.raw", raw(audio));
+    const std::string script = folder_.put("figures.py", R"(
+import sys, numpy, scipy.signal
+x = numpy.fromfile(sys.argv[1], '<i2') / 32767.0
+f, p = scipy.signal.periodogram(x, 8000, 'blackmanharris', detrend='constant')
+line = lambda hz: p[abs(f - hz) < 0.6].sum()
+peak = f[p.argmax()]
+harmonics = sum(line(n * peak) for n in range(2, 6))
+rest = p[(f > 50) & (abs(f - peak) > 0.6)].sum()
+print(10 * numpy.log10((line(peak) + rest) / rest), 10 * numpy.log10(harmonics / line(peak)))
+)");
+    const Ended theirs = run_shell("/usr/bin/python3 " + script + " " + file);
+    ASSERT_EQ(theirs.status, 0) << "needs /usr/bin/python3 with python3-scipy: " << theirs.error;
+    double sinad_db = 0.0, thd_db = 0.0;
+    std::istringstream(theirs.out) >> sinad_db >> thd_db;
+    const Ended ours = run_skedlark({"bench", "tone", file, "--raw", "8000", "--json"});
+    // The noise in the bins of the lines is counted by one side and not by the other: some 0.02 dB.
+    EXPECT_NEAR(value(ours, "sinad_db"), sinad_db, 0.05);
+    EXPECT_NEAR(value(ours, "thd_db"), thd_db, 0.15);
+}
+
+TEST_F(Bench, SensitivityFromOnAndOffAndFromASeries) {
+    const std::vector<bench::test::TestStep> steps{
+        {8.0, {}}, {6.0, -114.0}, {6.0, -110.0}, {6.0, -106.0}, {6.0, -102.0}};
+    const auto series = bench::test::made(bench::test::TestReceiver{.seed = 5}, steps);
+    const std::string levels = folder_.put(
+        "levels.csv", "seconds,dbm\n0,off\n8,-114\n14,-110\n20,-106\n26,-102\n32,end\n");
+    const Ended json = bench("sensitivity", series, {"--levels", levels, "--json"});
+    EXPECT_EQ(json.status, 0) << json.error << json.out;
+    EXPECT_NEAR(value(json, "level_for_10db_dbm"), -110.46, 0.2);
+    EXPECT_NEAR(value(json, "level_for_sinad_12db_dbm"), -108.28, 0.2);
+    const auto on_off =
+        bench::test::made(bench::test::TestReceiver{.seed = 5}, {{8.0, {}}, {8.0, -108.0}});
+    const Ended text = bench("sensitivity", on_off);
+    EXPECT_EQ(text.status, 0) << text.error;
+    EXPECT_NE(text.out.find("(S+N)/N"), std::string::npos);
+    EXPECT_NE(text.error.find("Caution"), std::string::npos);
+    expect_80_columns(text.out);
+    expect_80_columns(text.error);
+    expect_refused(bench("sensitivity", made({.snr_db = 10.0})), "same all through");
+    const std::string falling = folder_.put("falling.csv", "seconds,dbm\n0,off\n8,-100\n14,-110\n");
+    expect_refused(bench("sensitivity", series, {"--levels", falling}), "must rise");
+}
+
+TEST_F(Bench, HumWithItsCautionAndHint) {
+    auto audio = made({.pitch_hz = 712.0, .snr_db = 40.0});
+    for (std::size_t n = 0; n < audio.size(); ++n) {
+        audio[n] += 0.02F * static_cast<float>(std::sin(2.0 * std::numbers::pi * 100.2 *
+                                                        static_cast<double>(n) / 8000.0));
+    }
+    const Ended json = bench("hum", audio, {"--json"});
+    EXPECT_EQ(json.status, 1)
+        << json.error;  // 23.5 dB below the tone: over the project's own limit
+    EXPECT_NEAR(value(json, "supply_hz"), 50.1, 0.01);
+    EXPECT_NEAR(value(json, "hum_dbfs"), 20.0 * std::log10(0.02), 0.2);
+    const Ended text = bench("hum", audio);
+    EXPECT_NE(text.out.find("full-wave"), std::string::npos) << text.out;
+    EXPECT_NE(text.error.find("isolation"), std::string::npos);
+    expect_80_columns(text.out);
+    expect_refused(bench("hum", made({.seconds = 2.0})), "5");
+}
+
+TEST_F(Bench, HelpNamesTheLimitsAndTheCautions) {
+    EXPECT_NE(run_skedlark({"bench", "hum", "--help"}).out.find("people licensed"),
+              std::string::npos);
+    for (const std::string test : {"tone", "chain", "hum", "sensitivity"}) {
+        const Ended help = run_skedlark({"bench", test, "--help"});
+        EXPECT_EQ(help.status, 0);
+        EXPECT_NE(help.out.find("Names for --limits"), std::string::npos) << test;
+        EXPECT_NE(help.out.find("Example"), std::string::npos);
+    }
+}
+
+}  // namespace
+}  // namespace skedlark::test
