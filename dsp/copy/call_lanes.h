@@ -53,7 +53,9 @@ class LanesPast {
     [[nodiscard]] const Lanes& back(int back) const {
         return values_[end_ - 1 - static_cast<std::size_t>(back)];
     }
-    [[nodiscard]] Lanes& back(int back) { return values_[end_ - 1 - static_cast<std::size_t>(back)]; }
+    [[nodiscard]] Lanes& back(int back) {
+        return values_[end_ - 1 - static_cast<std::size_t>(back)];
+    }
     void scale(double factor) {
         for (std::size_t i = end_ - kPast; i < end_; ++i)
             for (double& one : values_[i].at) one *= factor;

@@ -96,9 +96,8 @@ CallLengths::CallLengths(double dot_steps) {
     character_gap = length_table(timing.character_gap);
     word_gap = cut_to_past(length_table(timing.word_gap));
     any_mark = mixed({{&dot, 0.5}, {&dash, 0.5}});
-    any_gap = cut_to_past(mixed({{&element_gap, kElementGaps},
-                                 {&character_gap, kCharacterGaps},
-                                 {&word_gap, kWordGaps}}));
+    any_gap = cut_to_past(mixed(
+        {{&element_gap, kElementGaps}, {&character_gap, kCharacterGaps}, {&word_gap, kWordGaps}}));
     stray_mark = stray_table(kStrayMarkDots * dot_steps, stray_least(dot_steps), dash.last());
     held = one_length(static_cast<int>(std::lround(kHeldDots * dot_steps)));
 }
@@ -190,12 +189,12 @@ double CallLattice::Chain::under_way(const CallLengths& lengths,
     for (const Mark& mark : marks) {
         sum += copy::under_way(mark.begun, mark.dash ? lengths.dash : lengths.dot, &marks_now);
         const bool last = &mark == &marks.back();
-        sum += (last ? kCallAtOnceAgain : 1.0) *
-               copy::under_way(mark.ended,
-                               last                  ? lengths.word_gap
-                               : mark.ends_character ? lengths.character_gap
-                                                     : lengths.element_gap,
-                               nullptr);
+        sum += (last ? kCallAtOnceAgain : 1.0) * copy::under_way(mark.ended,
+                                                                 last ? lengths.word_gap
+                                                                 : mark.ends_character
+                                                                     ? lengths.character_gap
+                                                                     : lengths.element_gap,
+                                                                 nullptr);
     }
     return sum;
 }
@@ -276,8 +275,7 @@ void CallLattice::advance(Chain& chain) {
 void CallLattice::keep_in_range() {
     // What is under way weighs no more than what ended, but for one mark's worth.
     double most = before_.idle();
-    for (int l = 0; l < kCallLanes; ++l)
-        most = std::max({most, before_.ended().back(0).at[l]});
+    for (int l = 0; l < kCallLanes; ++l) most = std::max({most, before_.ended().back(0).at[l]});
     for (const Chain& chain : chains_) {
         most = std::max({most, chain.after.idle()});
         for (const Mark& mark : chain.marks) most = std::max(most, mark.ended.back(0).sum());

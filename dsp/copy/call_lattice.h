@@ -36,10 +36,10 @@ struct CallLengths {
 // Chances a step.
 struct CallChances {
     CallChances(double step_s, int held_steps);
-    double key, stray, hold, call;   // begin in silence
-    double call_again;               // in silence, once it was heard
-    double stray_on, stray_off;      // no Morse goes on, is over
-    double held_on;                  // after a piece of a held key another
+    double key, stray, hold, call;  // begin in silence
+    double call_again;              // in silence, once it was heard
+    double stray_on, stray_off;     // no Morse goes on, is over
+    double held_on;                 // after a piece of a held key another
 };
 
 // Everything that is no expected call; once for before any was heard, once for after each.

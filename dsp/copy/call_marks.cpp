@@ -12,7 +12,7 @@ namespace {
 
 SKEDLARK_VECTOR_CLONES
 void root_lengths(const LogTables& tables, float amplitude, const float* size, const float* weight,
-                   float* out, int count) {
+                  float* out, int count) {
     const float power = amplitude * amplitude;
     const float twice = 2.0F * amplitude;
 #pragma GCC ivdep
@@ -65,8 +65,7 @@ void CallMarks::score() {
         weight_[i] = sum.weight;
     }
     for (std::size_t l = 0; l < kFrameEnergiesDb.size(); ++l) {
-        const auto amplitude =
-            static_cast<float>(std::sqrt(power_from_db(kFrameEnergiesDb[l])));
+        const auto amplitude = static_cast<float>(std::sqrt(power_from_db(kFrameEnergiesDb[l])));
         root_lengths(log_tables(), amplitude, size_.data(), weight_.data(), root_.data(), longest_);
         for (std::size_t i = 0; i < steps_.size(); ++i)
             ratios_[i + 1].at[l] = static_cast<double>(root_[i]) * static_cast<double>(root_[i]);

@@ -126,8 +126,8 @@ void CallSearch::process(std::span<const tone::BasebandFrame> frames, std::vecto
     const auto check_frames = static_cast<int>(tone::frames_from_seconds(kCheckS));
     const auto level_frames = static_cast<int>(tone::frames_from_seconds(kLevelEveryS));
     while (!frames.empty()) {
-        const auto part =
-            frames.first(std::min(frames.size(), static_cast<std::size_t>(check_frames - since_check_)));
+        const auto part = frames.first(
+            std::min(frames.size(), static_cast<std::size_t>(check_frames - since_check_)));
         frames = frames.subspan(part.size());
         fresh_.clear();
         for (const tone::BasebandFrame& frame : part) fresh_.push_back(prepare_.take(frame));
@@ -136,8 +136,7 @@ void CallSearch::process(std::span<const tone::BasebandFrame> frames, std::vecto
         recent_.insert(recent_.end(), fresh_.begin(), fresh_.end());
         const auto most = static_cast<std::size_t>(tone::frames_from_seconds(kRecentS));
         if (recent_.size() > most)
-            recent_.erase(recent_.begin(),
-                          recent_.end() - static_cast<std::ptrdiff_t>(most));
+            recent_.erase(recent_.begin(), recent_.end() - static_cast<std::ptrdiff_t>(most));
         since_check_ += static_cast<int>(part.size());
         if (since_check_ < check_frames) continue;
         since_levelled_ += since_check_;
@@ -218,7 +217,8 @@ void CallSearch::level_speeds() {
     }
     const double mean = all - std::log(static_cast<double>(speeds_.size()));
     for (std::size_t i = 0; i < speeds_.size(); ++i) {
-        const double levelled = log_add(totals[i] + std::log1p(-kLevelShare), mean + std::log(kLevelShare));
+        const double levelled =
+            log_add(totals[i] + std::log1p(-kLevelShare), mean + std::log(kLevelShare));
         speeds_[i].lattice->add_log(levelled - totals[i] - mean);
     }
 }

@@ -10,14 +10,9 @@ namespace {
 
 using morse::ElementKind;
 
-// What faults cost, in nepers: about the logarithm of how rarely a hand commits them. Tried 3 to 12
+// What faults between characters cost, in nepers (those within: character_search.cpp): about the logarithm of how rarely a hand commits them. Tried 3 to 12
 // each on the five hands with and without faults put in (seeds below 1000); kRunTogether trades
 // gaps closed up that go unnoticed against false ones of hands with uneven gaps.
-constexpr double kOtherElement = 7.0;
-constexpr double kDropped = 6.0;
-constexpr double kLost = 5.0;
-constexpr double kPutIn = 6.0;
-constexpr double kSplit = 4.0;
 constexpr double kRunTogether = 3.0;
 constexpr double kWordParted = 8.0;  // a word gap inside a word
 constexpr double kWordsJoined = 5.0;
@@ -34,141 +29,9 @@ constexpr double kBackAWord = 1.5;
 constexpr int kMostWordsBack = 4;
 constexpr double kStopsEarly = 5.0;
 constexpr std::size_t kMostFreeMarks = 9;  // of a wrong or extra character
-constexpr double kNever = 1e9;
 // Ways that are worse than the best by more are given up. Dearer than any fault or jump; 30 and 120
 // find the same on the five hands with faults put in.
 constexpr float kBeam = 60.0F;
-
-double inner_gap(const GapCost& gap) {
-    return std::min(gap.element, kSplit + std::min(gap.character, gap.word));
-}
-
-// One character's elements against a row of marks.
-class CharacterSearch {
- public:
-    CharacterSearch(const LengthOdds& odds, std::string_view elements)
-        : odds_(odds), elements_(elements) {}
-
-    // Costs of 1, 2, ... kMostMarks marks from `start` on being this character, into out.
-    void run(std::size_t start, std::span<float> out) {
-        const std::size_t n = elements_.size();
-        const std::size_t most = std::min<std::size_t>(kMostMarks, odds_.marks.size() - start);
-        best_.assign((n + 1) * (kMostMarks + 1), kNever);
-        came_.assign(best_.size(), {});
-        start_ = start;
-        at(0, 0) = 0.0;
-        for (std::size_t b = 0; b < most; ++b) {
-            for (std::size_t a = 0; a <= n; ++a) {
-                if (at(a, b) >= kNever) continue;
-                for (std::size_t next = a; next < n; ++next) pair(a, b, next);
-                put_in(a, b);
-            }
-        }
-        std::fill(out.begin(), out.end(), static_cast<float>(kNever));
-        for (std::size_t m = 1; m <= most; ++m) {
-            for (std::size_t a = 0; a <= n; ++a) {
-                const double cost = at(a, m) + kDropped * static_cast<double>(n - a);
-                out[m] = std::min(out[m], static_cast<float>(std::min(cost, kNever)));
-            }
-        }
-    }
-
-    // The way of the last run() that ends after `marks` marks.
-    [[nodiscard]] std::vector<ElementStep> way(std::size_t marks) const {
-        const std::size_t n = elements_.size();
-        std::size_t a = 0;
-        double least = kNever;
-        for (std::size_t i = 0; i <= n; ++i) {
-            const double cost = at(i, marks) + kDropped * static_cast<double>(n - i);
-            if (cost < least) {
-                least = cost;
-                a = i;
-            }
-        }
-        std::vector<ElementStep> out;
-        for (std::size_t i = n; i > a; --i) out.push_back(gone(i - 1, ElementFate::dropped));
-        for (std::size_t b = marks; b > 0; --b) {
-            const Came& came = came_[a * (kMostMarks + 1) + b];
-            ElementStep step;
-            step.mark = start_ + b - 1;
-            step.split_before = came.split;
-            step.fate = came.fate;
-            step.dash = came.fate == ElementFate::put_in ? odds_.marks[start_ + b - 1].sounds_dash()
-                                                         : elements_[a - 1] == '-';
-            out.push_back(step);
-            const std::size_t before = came.fate == ElementFate::put_in ? a : a - 1;
-            for (std::size_t i = before; i > came.from; --i) {
-                out.push_back(gone(i - 1, came.lost ? ElementFate::lost : ElementFate::dropped));
-            }
-            a = came.from;
-        }
-        std::reverse(out.begin(), out.end());
-        return out;
-    }
-
- private:
-    struct Came {
-        std::size_t from = 0;  // elements consumed before
-        ElementFate fate = ElementFate::right;
-        bool split = false;
-        bool lost = false;  // the elements passed over went lost, their place is held
-    };
-    double& at(std::size_t a, std::size_t b) { return best_[a * (kMostMarks + 1) + b]; }
-    [[nodiscard]] double at(std::size_t a, std::size_t b) const {
-        return best_[a * (kMostMarks + 1) + b];
-    }
-    [[nodiscard]] ElementStep gone(std::size_t element, ElementFate fate) const {
-        ElementStep step;
-        step.fate = fate;
-        step.dash = elements_[element] == '-';
-        return step;
-    }
-    void offer(std::size_t a, std::size_t b, double cost, const Came& came) {
-        if (cost >= at(a, b)) return;
-        at(a, b) = cost;
-        came_[a * (kMostMarks + 1) + b] = came;
-    }
-    // Element `next` is the mark after b marks; those from a up to it are gone.
-    void pair(std::size_t a, std::size_t b, std::size_t next) {
-        const MarkCost& mark = odds_.marks[start_ + b];
-        const bool dash = elements_[next] == '-';
-        const double right = mark.of(dash);
-        const double other = kOtherElement + mark.of(!dash);
-        Came came{a, right <= other ? ElementFate::right : ElementFate::other};
-        double cost = at(a, b) + std::min(right, other);
-        const auto passed = static_cast<double>(next - a);
-        if (b == 0) {
-            cost += kDropped * passed;
-        } else {
-            const GapCost& gap = odds_.gaps[start_ + b - 1];
-            const double plain = kDropped * passed + inner_gap(gap);
-            const double holds = next == a ? kNever
-                                 : next > a + 1
-                                     ? kLost * passed + 2.0
-                                     : kLost + (elements_[a] == '-' ? gap.lost_dash : gap.lost_dot);
-            came.lost = holds < plain;
-            came.split = !came.lost && gap.element > inner_gap(gap);
-            cost += std::min(plain, holds);
-        }
-        offer(next + 1, b + 1, cost, came);
-    }
-    void put_in(std::size_t a, std::size_t b) {
-        Came came{a, ElementFate::put_in};
-        double cost = at(a, b) + kPutIn;
-        if (b > 0) {
-            const GapCost& gap = odds_.gaps[start_ + b - 1];
-            cost += inner_gap(gap);
-            came.split = gap.element > inner_gap(gap);
-        }
-        offer(a, b + 1, cost, came);
-    }
-
-    const LengthOdds& odds_;
-    std::string_view elements_;
-    std::size_t start_ = 0;
-    std::vector<double> best_;
-    std::vector<Came> came_;
-};
 
 enum class Layer : std::uint8_t { sent, extra, missing };
 enum class Op : std::uint8_t { none, sent, wrong, extra, missing, jump, correct };

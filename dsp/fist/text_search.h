@@ -20,12 +20,12 @@
 #include <string>
 #include <vector>
 
+#include "dsp/fist/character_search.h"
 #include "dsp/fist/length_odds.h"
 #include "dsp/morse/code_table.h"
 
 namespace skedlark::fist {
 
-inline constexpr int kMostMarks = 12;  // of one character as sent; eight in the code, some put in
 inline constexpr std::size_t kWindow = 300;
 
 // The text as the search wants it.
@@ -35,18 +35,6 @@ struct MeantCharacter {
 };
 [[nodiscard]] std::vector<MeantCharacter> meant_characters(
     std::span<const std::optional<morse::Symbol>> text);
-
-// What became of one element of a character, or of the hand between two of them.
-enum class ElementFate { right, other, dropped, lost, put_in };
-// other: a dot for a dash or the other way round. dropped: never keyed, the gap is an element gap.
-// lost: the gap holds its place. put_in: no element of the character.
-
-struct ElementStep {
-    ElementFate fate = ElementFate::right;
-    bool dash = false;          // as meant; as sounded for one put in
-    std::size_t mark = 0;       // not for dropped and lost
-    bool split_before = false;  // the gap before it sounds like one between characters
-};
 
 struct Step {
     enum class Kind { sent, wrong, missing, extra, error_signal, jump };

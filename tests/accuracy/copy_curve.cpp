@@ -178,8 +178,8 @@ int main(int argc, char** argv) {
         ->check(CLI::IsMember({"groups", "plain"}))
         ->capture_default_str();
     app.add_option("--text", options.known, "what the search knows of it: none, groups or plain")
-        ->check(CLI::IsMember(
-            std::vector<std::string>(copy::kTextKinds.begin(), copy::kTextKinds.end())))
+        ->check(CLI::IsMember(std::vector<std::string>(skedlark::copy::kTextKinds.begin(),
+                                                       skedlark::copy::kTextKinds.end())))
         ->capture_default_str();
     app.add_flag("--told-pitch", options.told_pitch,
                  "tell the first pitch: leaves out the finding");

@@ -115,8 +115,9 @@ Outcome one(const Row& row, double snr_2500hz_db, std::uint64_t seed, double lea
     const std::string call = synth::random_call(random);
     const std::string near = neighbour_of(call, random);
     synth::SceneConfig scene = synth::one_text(
-        fmt::format("{0} {0} {0}", sent ? call : near), random.uniform(row.slowest_wpm, row.fastest_wpm + 1e-9),
-        *synth::fist_by_name(row.fist), snr_2500hz_db, support::seed_for_part(seed, 1));
+        fmt::format("{0} {0} {0}", sent ? call : near),
+        random.uniform(row.slowest_wpm, row.fastest_wpm + 1e-9), *synth::fist_by_name(row.fist),
+        snr_2500hz_db, support::seed_for_part(seed, 1));
     scene.beat.pitch_hz = random.uniform(450.0, 950.0);
     scene.wanted.transmissions.front().at_s = random.uniform(5.0, 12.0);
     scene.tail_s = 6.0;
@@ -138,8 +139,8 @@ Outcome one(const Row& row, double snr_2500hz_db, std::uint64_t seed, double lea
 }
 
 int curve(const StudyOptions& options, double least) {
-    support::CsvTable table({"sent", "snr_2500hz_db", "messages", "found", "found_low", "found_high",
-                             "median_log_odds", "near_call_taken_for_it"});
+    support::CsvTable table({"sent", "snr_2500hz_db", "messages", "found", "found_low",
+                             "found_high", "median_log_odds", "near_call_taken_for_it"});
     table.add_note(seeds_note(options));
     for (const Row& row : kRows) {
         if (std::string(row.name).find(options.rows) == std::string::npos) continue;
@@ -211,7 +212,8 @@ int main(int argc, char** argv) {
     double least = skedlark::copy::CallSearchConfig{}.least_log_odds;
     CLI::App app("Expected calls found against SNR; odds where nobody sent them");
     app.add_option("--false-calls", minutes, "minutes of each signal without the call");
-    app.add_option("--least", least, "log odds at which a call counts as found")->capture_default_str();
+    app.add_option("--least", least, "log odds at which a call counts as found")
+        ->capture_default_str();
     add_study_options(app, options);
     if (const int status = parse(app, argc, argv); status >= 0) return status;
     return minutes > 0.0 ? false_calls(options, minutes, least) : curve(options, least);

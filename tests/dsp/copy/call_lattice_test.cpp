@@ -50,8 +50,9 @@ TEST(CallLattice, ACallStandsOutOfAllElse) {
 
 TEST(CallLattice, NeitherNoiseNorOtherTextNorAHeldKeyIsACall) {
     std::mt19937_64 random(support::test_seed(32));
-    EXPECT_LT(odds_after(prepared(test::frames_of(std::vector<double>(4000, 0.0), random)), {"QVA7"}),
-              0.0);
+    EXPECT_LT(
+        odds_after(prepared(test::frames_of(std::vector<double>(4000, 0.0), random)), {"QVA7"}),
+        0.0);
     EXPECT_LT(odds_after(sent("THE HUT IS OPEN AGAIN", -4.0, random), {"QVA7"}), 0.0);
     for (const double snr : {-20.0, -10.0, 10.0}) {
         const std::vector<double> held(4000, test::amplitude_of(snr));

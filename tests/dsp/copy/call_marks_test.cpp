@@ -35,17 +35,17 @@ TEST(CallMarks, RatiosAreThoseOfAKnownLevelAndUnknownPhase) {
             double any = 0.0;
             for (std::size_t l = 0; l < kFrameEnergiesDb.size(); ++l) {
                 const double power = std::pow(10.0, 0.1 * kFrameEnergiesDb[l]);
-                const double x = 2.0 * std::sqrt(power) *
-                                 std::min(std::hypot(re, im),
-                                          double(kMostLevel) * std::sqrt(power) * weight);
-                const double log_ratio =
-                    x + std::log(gsl_sf_bessel_I0_scaled(x)) - power * weight;
+                const double x =
+                    2.0 * std::sqrt(power) *
+                    std::min(std::hypot(re, im), double(kMostLevel) * std::sqrt(power) * weight);
+                const double log_ratio = x + std::log(gsl_sf_bessel_I0_scaled(x)) - power * weight;
                 const double ratio = std::exp(std::max(log_ratio, double(kLeastLog)));
                 const double got = marks.ratios()[static_cast<std::size_t>(length)].at[l];
                 EXPECT_NEAR(got / ratio, 1.0, 1e-3) << length << " lane " << l;
                 any += ratio / double(kFrameEnergiesDb.size());
             }
-            EXPECT_NEAR(marks.ratios()[static_cast<std::size_t>(length)].at.back() / any, 1.0, 1e-3);
+            EXPECT_NEAR(marks.ratios()[static_cast<std::size_t>(length)].at.back() / any, 1.0,
+                        1e-3);
         }
     }
 }
