@@ -43,6 +43,10 @@ TEST(JsonLines, TheOtherEvents) {
     EXPECT_EQ(json_line(Event(PitchMovedEvent{1, 80000, 700.0, 870.5})),
               R"({"event":"pitch_moved","tone":1,"at_s":10.0,"from_hz":700.0,"to_hz":870.5})"
               "\n");
+    EXPECT_EQ(
+        json_line(Event(CallEvent{1, 80000, "QVA7", 8.25, 14.04})),
+        R"({"event":"call","tone":1,"at_s":10.0,"call":"QVA7","log_odds":8.3,"speed_wpm":14.0})"
+        "\n");
     EXPECT_EQ(json_line(Event(SendingEvent{8, 16})),
               R"({"event":"sending","from_s":0.001,"to_s":0.002})"
               "\n");

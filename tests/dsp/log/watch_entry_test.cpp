@@ -73,6 +73,10 @@ TEST(WatchEntry, WhyItWasMissed) {
     const Entry heard = after({tone(1, true, -15.0)});
     EXPECT_EQ(heard.outcome, kHeard);
     EXPECT_EQ(heard.reason, "a keyed tone was heard, but no text was read");
+    const Event call = CallEvent{1, 16000, "QVA7", 8.0, 14.0};
+    const Event other = CallEvent{1, 24000, "QXB2", 8.0, 14.0};
+    EXPECT_EQ(after({tone(1, true, -15.0), call, other, call}).reason,
+              "QVA7, QXB2 called, but no text was read");
     EXPECT_EQ(after({tone(1, true, -15.0), character("_"), character(" ")}).outcome, kHeard);
     const Entry lost = after({AudioLostEvent{at_s(5.0), at_s(7.5), "device gone"}}, "device gone");
     EXPECT_EQ(lost.reason, "no keyed tone was heard; 2.5 s of audio were lost; device gone");
