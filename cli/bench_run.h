@@ -20,6 +20,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/bench_log.h"
 #include "cli/options.h"
 #include "dsp/bench/chain.h"
 #include "dsp/bench/report.h"
@@ -51,6 +52,7 @@ struct BenchCommon {
     std::string chain_file{};
     std::optional<bench::Chain> chain{};  // read before the test begins
     bool json = false;
+    BenchLogOptions log{};
 
     [[nodiscard]] const bench::Chain* chain_or_none() const { return chain ? &*chain : nullptr; }
 };
