@@ -76,10 +76,8 @@ log::Entry entry_of(const BenchLogOptions& options, const BenchResult& result, b
                     bool live) {
     log::Entry entry;
     entry.kind = log::kBench;
-    entry.started =
-        std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
-    if (live)
-        entry.started -= std::chrono::milliseconds(std::llround(1000.0 * result.seconds));
+    entry.started = std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
+    if (live) entry.started -= std::chrono::milliseconds(std::llround(1000.0 * result.seconds));
     entry.seconds = result.seconds;
     entry.who = options.who;
     entry.receiver = options.receiver;
@@ -93,7 +91,8 @@ log::Entry entry_of(const BenchLogOptions& options, const BenchResult& result, b
     }
     entry.outcome = !kept ? "fail" : judged ? "pass" : "done";
     // The test stands in the names; a sheet without any figure still names it.
-    if (entry.measurements.empty()) entry.measurements.push_back({.name = result.test + ".figures", .value = 0.0});
+    if (entry.measurements.empty())
+        entry.measurements.push_back({.name = result.test + ".figures", .value = 0.0});
     return entry;
 }
 

@@ -93,6 +93,7 @@ void add_bench_contacts(CLI::App& bench, Run& chosen);
 void add_bench_dial(CLI::App& bench, Run& chosen);
 void add_bench_drift(CLI::App& bench, Run& chosen);
 void add_bench_passband(CLI::App& bench, Run& chosen);
+void add_bench_peak(CLI::App& bench, Run& chosen);
 void add_bench_ring(CLI::App& bench, Run& chosen);
 void add_bench_rundown(CLI::App& bench, Run& chosen);
 

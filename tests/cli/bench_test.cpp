@@ -283,6 +283,45 @@ TEST_F(Bench, ALogThatCannotBeWrittenLosesNoFigure) {
     expect_refused(bench("tone", made({.snr_db = 20.0}), {"--receiver", "set 2"}), "--log");
 }
 
+// Tone of 0.2 peak, then 0.1: 20 lg 0.2 = -13.98 dBFS held, the rest 20 lg 2 = 6.02 dB below it.
+TEST_F(Bench, PeakHoldsTheHighest) {
+    auto audio = made({.seconds = 3.0, .amplitude = 0.2, .snr_db = 60.0});
+    const auto lower = made({.seconds = 2.5, .amplitude = 0.1, .snr_db = 60.0});
+    audio.insert(audio.end(), lower.begin(), lower.end());
+    const Ended json = bench("peak", audio, {"--json"});
+    EXPECT_EQ(json.status, 0) << json.error;
+    EXPECT_NE(json.error.find("isolation"), std::string::npos);
+    const auto lines = events_of(json_lines(json.out), "peak");
+    ASSERT_EQ(lines.size(), 6U) << "one a second, and the half at the end";
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        EXPECT_DOUBLE_EQ(lines[i]["at_s"].get<double>(), std::min(5.5, 1.0 + double(i)));
+        EXPECT_NEAR(lines[i]["held_dbfs"].get<double>(), -13.98, 0.1);
+        EXPECT_FALSE(lines[i]["clipped"].get<bool>());
+    }
+    EXPECT_NEAR(lines[2]["below_db"].get<double>(), 0.0, 0.1);
+    EXPECT_NEAR(lines[5]["below_db"].get<double>(), 6.02, 0.1);
+    const Ended text = bench("peak", audio);
+    EXPECT_EQ(std::count(text.out.begin(), text.out.end(), '\n'), 6);
+    EXPECT_EQ(text.out.find('\x1b'), std::string::npos) << "no redrawing where it is no terminal";
+    // Half a decibel a mark: 12 of 40 marks are gone.
+    EXPECT_NE(text.out.find("-6.0 dB [" + std::string(28, '#') + std::string(12, '.') + "]"),
+              std::string::npos)
+        << text.out;
+    expect_80_columns(text.out);
+    EXPECT_EQ(events_of(json_lines(bench("peak", audio, {"--json", "--seconds", "2"}).out), "peak")
+                  .size(),
+              2U);
+    audio[8000 + 100] = 1.0F;
+    const auto clipped = events_of(json_lines(bench("peak", audio, {"--json"}).out), "peak");
+    EXPECT_FALSE(clipped[0]["clipped"].get<bool>());
+    EXPECT_TRUE(clipped[1]["clipped"].get<bool>());
+    EXPECT_FALSE(clipped[2]["clipped"].get<bool>());
+    expect_refused(run_skedlark({"bench", "peak", "/nowhere.wav"}), "/nowhere.wav");
+    expect_refused(run_skedlark({"bench", "peak"}), "INPUT is missing");
+    EXPECT_EQ(bench("peak", {}).status, 2);
+    EXPECT_EQ(bench("peak", audio, {"--rise", "9"}).status, 2);
+}
+
 TEST_F(Bench, HelpNamesTheLimitsAndTheCautions) {
     EXPECT_NE(run_skedlark({"bench", "hum", "--help"}).out.find("people licensed"),
               std::string::npos);

@@ -58,11 +58,11 @@ TEST(Change, MatchedByNameAndWhereAndOrder) {
 }
 
 TEST(Change, LinesOfASupplyThatMovedAreTheSameLines) {
-    const auto all = changes(
-        std::vector{figure("line_dbfs", -40.0, 0.5, "50 Hz"), figure("line_dbfs", -30.0, 0.5, "100 Hz")},
-        std::vector{figure("line_dbfs", -50.0, 0.5, "100.2 Hz"),
-                    figure("line_dbfs", -40.0, 0.5, "50.1 Hz"),
-                    figure("line_dbfs", -60.0, 0.5, "150.3 Hz")});
+    const auto all = changes(std::vector{figure("line_dbfs", -40.0, 0.5, "50 Hz"),
+                                         figure("line_dbfs", -30.0, 0.5, "100 Hz")},
+                             std::vector{figure("line_dbfs", -50.0, 0.5, "100.2 Hz"),
+                                         figure("line_dbfs", -40.0, 0.5, "50.1 Hz"),
+                                         figure("line_dbfs", -60.0, 0.5, "150.3 Hz")});
     ASSERT_EQ(all.size(), 3U);
     EXPECT_EQ(all[0].changed, false);
     EXPECT_EQ(all[1].changed, true);
