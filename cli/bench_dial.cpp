@@ -1,4 +1,5 @@
 // skedlark bench dial: chart against check points, corrected chart, backlash. No sound is needed.
+#include "cli/bench_log.h"
 #include "cli/bench_run.h"
 #include "cli/bench_view.h"
 #include "cli/output.h"
@@ -29,6 +30,7 @@ struct DialTestOptions {
     std::string chart{}, band{}, points{}, out{}, limits{};
     bench::DialCheckConfig config{};
     bool json = false;
+    BenchLogOptions log{};
 };
 
 Status check(const DialTestOptions& own, Output& out, ExitStatus& status) {
@@ -49,7 +51,10 @@ Status check(const DialTestOptions& own, Output& out, ExitStatus& status) {
     const BenchResult result{"dial", own.points, 0.0, 0.0, bench::dial_report(*checked, own.config),
                              limits};
     out.write(own.json ? bench_json(result) : bench_text(result));
-    status = keeps_limits(result) && checked->within ? kDone : kAnswerNo;
+    out.flush();
+    const bool kept = keeps_limits(result) && checked->within;
+    log_bench(own.log, result, kept, false);
+    status = kept ? kDone : kAnswerNo;
     if (own.out.empty()) return Done{};
     const auto moved = bench::corrected(*receiver, own.band, checked->correction);
     if (!moved) return moved.error();
@@ -91,6 +96,7 @@ void add_bench_dial(CLI::App& bench, Run& chosen) {
         ->type_name("FILE");
     verb->add_option("--limits", own->limits, "Limits to keep (TOML, see docs/file-formats.md)")
         ->type_name("FILE");
+    add_bench_log_options(*verb, own->log);
     verb->add_flag("--json", own->json, "JSON Lines");
     verb->footer(kFooter);
     verb->callback([own, &chosen] { chosen = [own] { return run(*own); }; });

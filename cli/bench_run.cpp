@@ -127,6 +127,8 @@ class BenchRun {
         const BenchResult result{test_.name,       audio->name, audio->sample_rate_hz,
                                  audio->seconds(), *report,     limits};
         out_.write(common_.json ? bench_json(result) : bench_text(result));
+        out_.flush();
+        log_bench(common_.log, result, keeps_limits(result), common_.input.live);
         status = keeps_limits(result) ? kDone : kAnswerNo;
         if (audio->cut_short) {
             say(audio->cut_short->message);
@@ -165,6 +167,7 @@ void add_common(CLI::App& verb, BenchCommon& common, double live_s) {
     verb.add_option("--chain", common.chain_file,
                     "Measuring chain this was recorded with, from bench chain --save")
         ->type_name("FILE");
+    add_bench_log_options(verb, common.log);
     verb.add_flag("--json", common.json, "JSON Lines");
 }
 

@@ -20,6 +20,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/bench_log.h"
 #include "cli/options.h"
 #include "dsp/bench/chain.h"
 #include "dsp/bench/report.h"
@@ -51,6 +52,7 @@ struct BenchCommon {
     std::string chain_file{};
     std::optional<bench::Chain> chain{};  // read before the test begins
     bool json = false;
+    BenchLogOptions log{};
 
     [[nodiscard]] const bench::Chain* chain_or_none() const { return chain ? &*chain : nullptr; }
 };
@@ -91,6 +93,7 @@ void add_bench_contacts(CLI::App& bench, Run& chosen);
 void add_bench_dial(CLI::App& bench, Run& chosen);
 void add_bench_drift(CLI::App& bench, Run& chosen);
 void add_bench_passband(CLI::App& bench, Run& chosen);
+void add_bench_peak(CLI::App& bench, Run& chosen);
 void add_bench_ring(CLI::App& bench, Run& chosen);
 void add_bench_rundown(CLI::App& bench, Run& chosen);
 

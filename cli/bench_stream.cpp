@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "cli/bench_log.h"
 #include "cli/bench_view.h"
 #include "cli/output.h"
 #include "cli/sources.h"
@@ -23,6 +24,7 @@ struct StreamOptions {
     double seconds = 0.0;  // 0: to the end
     std::string limits{};
     bool json = false;
+    BenchLogOptions log{};
 };
 
 struct Heard {
@@ -118,6 +120,8 @@ class StreamRun {
         const BenchResult result{
             test_.name, (*source)->name(), rate_hz, heard.frames / rate_hz, *report, limits};
         out_.write(options_.json ? bench_json(result) : bench_text(result));
+        out_.flush();
+        log_bench(options_.log, result, keeps_limits(result), options_.input.live);
         status = keeps_limits(result) ? kDone : kAnswerNo;
         if (heard.cut_short) {
             say(heard.cut_short->message);
@@ -146,6 +150,7 @@ CLI::App* add_stream_test(CLI::App& bench, Run& chosen, StreamTest test) {
         ->check(number_within({1.0, kLongestS, "s"}));
     verb->add_option("--limits", options->limits, "Limits to keep (TOML, see docs/file-formats.md)")
         ->type_name("FILE");
+    add_bench_log_options(*verb, options->log);
     verb->add_flag("--json", options->json, "JSON Lines");
     verb->footer(test.footer);
     auto shared = std::make_shared<StreamTest>(std::move(test));

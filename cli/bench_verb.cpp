@@ -29,6 +29,7 @@ void add_bench(CLI::App& program, Run& chosen) {
     add_bench_dial(*bench, chosen);
     add_bench_drift(*bench, chosen);
     add_bench_passband(*bench, chosen);
+    add_bench_peak(*bench, chosen);
     add_bench_ring(*bench, chosen);
     add_bench_rundown(*bench, chosen);
 }

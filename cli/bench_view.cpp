@@ -41,17 +41,6 @@ std::string unit_of(const std::string& name) {
     return "";
 }
 
-std::string value_text(const Measurement& m) {
-    const int decimals = decimals_of(m.figure);
-    const std::string unit = unit_of(m.name);
-    if (m.known != Known::value) {
-        return fmt::format("{} {:.{}f} {}", m.known == Known::at_most ? "below" : "above",
-                           m.figure.value, decimals, unit);
-    }
-    return fmt::format("{:.{}f} +- {:.{}f} {}", m.figure.value, decimals, m.figure.uncertainty_95,
-                       decimals, unit);
-}
-
 std::string limit_text(const bench::Limit& limit) {
     std::string text;
     if (limit.min) text += fmt::format("min {:g}", *limit.min);
@@ -124,6 +113,23 @@ std::string line_of(const Json& json) {
 
 }  // namespace
 
+std::string figure_text(const Measurement& m) {
+    const int decimals = decimals_of(m.figure);
+    const std::string unit = unit_of(m.name);
+    if (m.known != Known::value) {
+        return fmt::format("{} {:.{}f} {}", m.known == Known::at_most ? "below" : "above",
+                           m.figure.value, decimals, unit);
+    }
+    return fmt::format("{:.{}f} +- {:.{}f} {}", m.figure.value, decimals, m.figure.uncertainty_95,
+                       decimals, unit);
+}
+
+std::string difference_text(const std::string& name, const bench::Figure& difference) {
+    const int decimals = decimals_of({difference.value, difference.uncertainty_95});
+    return fmt::format("{:+.{}f} +- {:.{}f} {}", difference.value, decimals,
+                       difference.uncertainty_95, decimals, unit_of(name));
+}
+
 bool keeps_limits(const BenchResult& result) {
     return std::all_of(result.report.measurements.begin(), result.report.measurements.end(),
                        [&](const Measurement& m) {
@@ -161,7 +167,7 @@ std::string bench_text(const BenchResult& result) {
     bool own = false;
     for (const Measurement& m : result.report.measurements) {
         const std::string what = m.at.empty() ? m.what : m.at + ": " + m.what;
-        std::string line = fmt::format("  {:<37} {:<22}", what, value_text(m));
+        std::string line = fmt::format("  {:<37} {:<22}", what, figure_text(m));
         if (const auto limit = result.limits.of(result.test, m.name)) {
             own = own || limit->own;
             const std::string verdict = limit_text(*limit) + " " + verdict_text(judge(m, *limit));

@@ -28,6 +28,10 @@ struct BenchResult {
 [[nodiscard]] std::string bench_text(const BenchResult& result);
 [[nodiscard]] std::string bench_json(const BenchResult& result);
 
+// "20.04 +- 0.15 dB", "below -52 dB"; with its sign where it is a difference.
+[[nodiscard]] std::string figure_text(const bench::Measurement& measurement);
+[[nodiscard]] std::string difference_text(const std::string& name, const bench::Figure& difference);
+
 // Broken at spaces to lines no longer than width; further lines begin with `indent` spaces.
 [[nodiscard]] std::string wrapped_text(const std::string& text, std::size_t width,
                                        std::size_t indent);

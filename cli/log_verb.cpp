@@ -1,10 +1,12 @@
-// skedlark log: past watches, practice and bench sheets; two stretches of a watch compared.
+// skedlark log: past watches, practice and bench sheets; two stretches of a watch compared, or two sheets.
 #include <fmt/format.h>
 
+#include <charconv>
 #include <cmath>
 #include <filesystem>
 #include <memory>
 
+#include "cli/bench_log.h"
 #include "cli/log_view.h"
 #include "cli/new_file.h"
 #include "cli/options.h"
@@ -24,6 +26,8 @@ constexpr const char* kExample =
     "  skedlark log --id 12 --reason 'transmitter fuse' written into it\n"
     "  skedlark log --missed evening --reason 'snowed in'\n"
     "  skedlark log --compare hut.flac --pitch 700 --first 0:10-1:40 --second 2:00-3:30\n"
+    "  skedlark log --kind bench\n"
+    "  skedlark log --changed 20,27                     a bench test before and after a repair\n"
     "Watches of skedlark copy and find are logged with --live, others with --log. Times are UTC.\n"
     "Exit status: 0 done; 1 nothing was found; 2 the log or input cannot be used; 3 disk full.";
 
@@ -40,6 +44,7 @@ struct LogVerbOptions {
     std::string note;
     std::string missed;
     std::string export_folder;
+    std::string changed;
     bool json = false;
     bool compare = false;
     std::string compare_file;
@@ -66,6 +71,7 @@ class LogVerb {
  private:
     Result<ExitStatus> work() {
         if (options_.compare) return compare();
+        if (!options_.changed.empty()) return compare_sheets();
         if (!options_.missed.empty()) return add_missed();
         const auto query = make_query();
         if (!query) return query.error();
@@ -204,6 +210,44 @@ class LogVerb {
         return kDone;
     }
 
+    // "20,27"
+    [[nodiscard]] static Result<std::pair<std::int64_t, std::int64_t>> two_ids(
+        const std::string& text) {
+        const auto whole = [](std::string_view part) {
+            std::int64_t id = 0;
+            const auto [end, failed] = std::from_chars(part.data(), part.data() + part.size(), id);
+            return failed == std::errc() && end == part.data() + part.size() ? id : 0;
+        };
+        const std::string_view all = text;
+        const std::size_t comma = std::min(all.find(','), all.size());
+        const std::int64_t before = whole(all.substr(0, comma));
+        const std::int64_t after = whole(all.substr(std::min(comma + 1, all.size())));
+        if (before > 0 && after > 0 && before != after) return std::pair(before, after);
+        return Error{ErrorCode::invalid_value,
+                     "--changed '" + text + "': must be two different entries, such as 20,27"};
+    }
+
+    Result<ExitStatus> compare_sheets() {
+        const auto ids = two_ids(options_.changed);
+        if (!ids) return ids.error();
+        const auto book = open(log::Access::read);
+        if (!book) return book.error();
+        std::vector<log::Entry> sheets;
+        for (const std::int64_t id : {ids->first, ids->second}) {
+            auto found = book->find({.id = id});
+            if (!found) return found.error();
+            if (found->empty()) {
+                return Error{ErrorCode::not_found,
+                             fmt::format("--changed: there is no entry {}", id)};
+            }
+            sheets.push_back(std::move(found->front()));
+        }
+        const auto changes = compare_bench(sheets[0], sheets[1]);
+        if (!changes) return Error{changes.error().code, "--changed: " + changes.error().message};
+        out_.write(options_.json ? changes_json(*changes) : changes_text(*changes));
+        return kDone;
+    }
+
     // What is not told is taken from the entry of --id: its recording, the pitch of what was heard.
     Status from_entry(std::string& file, double& pitch_hz) {
         if (options_.id && (file.empty() || pitch_hz <= 0.0)) {
@@ -289,6 +333,18 @@ void add_comparison(CLI::App& verb, LogVerbOptions& options) {
         ->needs(compare);
 }
 
+void add_sheet_comparison(CLI::App& verb, LogVerbOptions& options) {
+    CLI::Option* changed =
+        verb.add_option("--changed", options.changed,
+                        "Two entries of the same bench test, before and after a repair: which "
+                        "figures have changed by more than their uncertainty")
+            ->type_name("ID,ID");
+    for (const char* other : {"--id", "--kind", "--since", "--until", "--who", "--contact",
+                              "--last", "--missed", "--export", "--compare"}) {
+        changed->excludes(verb.get_option(other));
+    }
+}
+
 // A reason or a note belongs to one entry.
 Status check_together(const LogVerbOptions& options) {
     const bool amends = !options.reason.empty() || !options.note.empty();
@@ -310,6 +366,7 @@ void add_log(CLI::App& program, Run& chosen) {
                           ->check(number_within({1.0, 1.0e15, ""}, true));
     add_changes(*verb, *options, id);
     add_comparison(*verb, *options);
+    add_sheet_comparison(*verb, *options);
     verb->add_flag("--json", options->json, "JSON Lines");
     verb->footer(kExample);
     verb->callback([options, &chosen] {

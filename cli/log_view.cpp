@@ -5,6 +5,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "cli/bench_log.h"
 #include "cli/card_view.h"
 #include "cli/terminal.h"
 #include "cli/text_view.h"
@@ -42,7 +43,14 @@ std::string gist(const log::Entry& entry) {
     if (!entry.stations.empty() && !entry.stations.front().text.empty()) {
         return entry.stations.front().text;
     }
-    return entry.reason.empty() ? entry.note : entry.reason;
+    const std::string words = entry.reason.empty() ? entry.note : entry.reason;
+    const std::string test = bench_test_of(entry);
+    if (test.empty()) return words;
+    std::string sheet = test;
+    for (const std::string& more : {entry.receiver, words}) {
+        if (!more.empty()) sheet += ", " + more;
+    }
+    return sheet;
 }
 
 bool is_continuation(char c) { return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U; }
@@ -139,8 +147,9 @@ std::string entry_text(const log::Entry& entry) {
         text += wrapped(std::string(12, ' '), heard.text, 12);
     }
     for (const log::Measurement& one : entry.measurements) {
-        text += fmt::format("  {} = {}", one.name, csv_number(one.value));
-        if (std::isfinite(one.uncertainty_95)) text += fmt::format(" +-{}", one.uncertainty_95);
+        text += fmt::format("  {} = {}", one.name,
+                            std::isfinite(one.value) ? fmt::format("{:.8g}", one.value) : "");
+        if (std::isfinite(one.uncertainty_95)) text += fmt::format(" +-{:.3g}", one.uncertainty_95);
         if (std::isfinite(one.limit)) text += fmt::format(", limit {}", one.limit);
         if (one.pass) text += *one.pass ? ", pass" : ", fail";
         text += "\n";

@@ -90,7 +90,17 @@ TEST_F(BenchEvents, RingPassbandAndRunDown) {
     accuracy::add_tone(dying, kRateHz, 0.1, 0.0, [](double) { return 700.0; });
     std::fill(dying.begin() + static_cast<std::ptrdiff_t>(140.0 * kRateHz), dying.end(), 0.0F);
     accuracy::add_noise_for(dying, kRateHz, 0.1, 30.0, 3);
-    EXPECT_NEAR(value(bench("rundown", dying), "failed_min"), 140.0 / 60.0, 0.03);
+    const std::string log = folder_.path("log.db");
+    EXPECT_NEAR(
+        value(bench("rundown", dying, {"--log", "--log-file", log, "--who", "Ida"}), "failed_min"),
+        140.0 / 60.0, 0.03);
+    const auto entries = json_lines(run_skedlark({"log", "--log-file", log, "--json"}).out);
+    ASSERT_EQ(entries.size(), 1U);
+    EXPECT_EQ(entries[0]["kind"], "bench");
+    EXPECT_EQ(entries[0]["who"], "Ida");
+    EXPECT_NEAR(entries[0]["seconds"].get<double>(), 180.0, 0.01);
+    EXPECT_EQ(entries[0]["outcome"], "done") << "there is no limit of the project's own";
+    EXPECT_EQ(entries[0]["measurements"][0]["name"], "rundown.level_at_start_dbfs");
 }
 
 TEST_F(BenchEvents, DialWritesACorrectedReceiver) {
@@ -102,8 +112,14 @@ TEST_F(BenchEvents, DialWritesACorrectedReceiver) {
                                       points, "--out", out, "--json"});
     EXPECT_NE(ended.status, 2) << ended.error;
     EXPECT_NEAR(value(ended, "backlash_div"), 0.2, 1e-6);
-    const Ended again = run_skedlark(
-        {"bench", "dial", "--chart", out, "--band", "2", "--points", points, "--json"});
+    const std::string log = folder_.path("log.db");
+    const Ended again = run_skedlark({"bench", "dial", "--chart", out, "--band", "2", "--points",
+                                      points, "--json", "--log", "--log-file", log});
+    const auto logged = json_lines(run_skedlark({"log", "--log-file", log, "--json"}).out);
+    ASSERT_EQ(logged.size(), 1U);
+    EXPECT_EQ(logged[0]["input"], points);
+    EXPECT_EQ(logged[0]["measurements"].size(),
+              events_of(json_lines(again.out), "measurement").size());
     EXPECT_EQ(again.status, 0) << again.out << again.error;
     EXPECT_NEAR(value(again, "offset_div"), 0.0, 0.01);
     const std::string wrong = folder_.put("wrong.csv", "5;57\n");

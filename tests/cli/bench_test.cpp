@@ -201,6 +201,127 @@ TEST_F(Bench, HumWithItsCautionAndHint) {
     expect_refused(bench("hum", made({.seconds = 2.0})), "5");
 }
 
+// A set whose hum was cured: SINAD and tone level from closed forms of the made tone, noise alone different.
+TEST_F(Bench, SheetsInTheLogBeforeAndAfterARepair) {
+    const std::string log = folder_.path("log.db");
+    const std::vector<std::string> kept = {"--log", "--log-file", log, "--receiver", "set 2"};
+    const Ended before = bench("tone", made({.snr_db = 15.0}), kept);
+    EXPECT_EQ(before.status, 0) << before.error;
+    EXPECT_NE(before.error.find("entry 1 of the log"), std::string::npos) << before.error;
+    expect_80_columns(before.out);
+    EXPECT_EQ(bench("tone", made({.snr_db = 25.0, .seed = 7}), kept).status, 0);
+    EXPECT_EQ(bench("tone", made({.snr_db = 15.0, .seed = 9}), kept).status, 0);
+    EXPECT_EQ(bench("hum", made({.pitch_hz = 712.0, .snr_db = 40.0}), kept).status, 0);
+    const Ended plain = run_skedlark({"bench", "tone", "-", "--raw", "8000", "--json"},
+                                     {.input = raw(made({.snr_db = 15.0}))});
+
+    const auto entries =
+        json_lines(run_skedlark({"log", "--kind", "bench", "--log-file", log, "--json"}).out);
+    ASSERT_EQ(entries.size(), 4U);
+    EXPECT_EQ(entries[0]["kind"], "bench");
+    EXPECT_EQ(entries[0]["receiver"], "set 2");
+    EXPECT_EQ(entries[0]["input"], "standard input");
+    EXPECT_EQ(entries[0]["outcome"], "pass");
+    const auto measured = events_of(json_lines(plain.out), "measurement");
+    ASSERT_EQ(entries[0]["measurements"].size(), measured.size());
+    for (std::size_t i = 0; i < measured.size(); ++i) {
+        const auto& logged = entries[0]["measurements"][i];
+        const std::string name = "tone." + measured[i]["name"].get<std::string>();
+        EXPECT_EQ(logged["name"].get<std::string>().substr(0, name.size()), name);
+        EXPECT_NEAR(logged["value"].get<double>(), measured[i]["value"].get<double>(), 1e-3)
+            << name;
+        EXPECT_EQ(logged["uncertainty_95"].is_null(), measured[i]["known"] != "value") << name;
+        EXPECT_EQ(logged["pass"], measured[i]["pass"]) << name;
+    }
+    const Ended table = run_skedlark({"log", "--kind", "bench", "--log-file", log});
+    EXPECT_NE(table.out.find("tone, set 2"), std::string::npos) << table.out;
+    EXPECT_NE(table.out.find("hum, set 2"), std::string::npos) << table.out;
+
+    const auto changes = [&](const char* ids) {
+        return json_lines(run_skedlark({"log", "--log-file", log, "--changed", ids, "--json"}).out);
+    };
+    const auto find = [](const std::vector<nlohmann::json>& lines, const std::string& name) {
+        for (const auto& line : lines) {
+            if (line["name"] == name) return line;
+        }
+        return nlohmann::json{};
+    };
+    const auto sinad = find(changes("1,2"), "sinad_db");
+    ASSERT_TRUE(sinad.is_object());
+    EXPECT_EQ(sinad["changed"], true);
+    // (S+N)/N of both, of made noise: 10 lg(1 + 10^2.5) - 10 lg(1 + 10^1.5) = 9.88 dB.
+    EXPECT_NEAR(sinad["difference"].get<double>(), 9.88, 0.3);
+    EXPECT_GT(sinad["difference_95"].get<double>(), sinad["after"]["uncertainty_95"].get<double>());
+    EXPECT_EQ(find(changes("1,2"), "pitch_hz")["changed"], false);
+    EXPECT_EQ(find(changes("1,3"), "sinad_db")["changed"], false);
+    const Ended text = run_skedlark({"log", "--log-file", log, "--changed", "1,2"});
+    EXPECT_EQ(text.status, 0) << text.error;
+    EXPECT_NE(text.out.find("CHANGED"), std::string::npos) << text.out;
+    EXPECT_NE(text.out.find("not changed"), std::string::npos) << text.out;
+    expect_80_columns(text.out);
+
+    const auto refused = [&](const char* ids, const char* part) {
+        expect_refused(run_skedlark({"log", "--log-file", log, "--changed", ids}), part);
+    };
+    refused("1,4", "hum");
+    refused("1,1", "two different");
+    refused("1", "two different");
+    refused("1,2,3", "two different");
+    refused("one,two", "two different");
+    refused("1,99", "no entry 99");
+    EXPECT_EQ(run_skedlark({"log", "--log-file", log, "--missed", "evening"}).status, 0);
+    refused("1,5", "no sheet of the bench");
+}
+
+TEST_F(Bench, ALogThatCannotBeWrittenLosesNoFigure) {
+    const std::string file = folder_.put("log.db", "this is no log");
+    const Ended ended = bench("tone", made({.snr_db = 20.0}), {"--log", "--log-file", file});
+    EXPECT_EQ(ended.status, 0) << ended.error;
+    EXPECT_NE(ended.out.find("SINAD"), std::string::npos);
+    EXPECT_NE(ended.error.find("not logged"), std::string::npos) << ended.error;
+    EXPECT_EQ(content_of(file), "this is no log");
+    expect_refused(bench("tone", made({.snr_db = 20.0}), {"--receiver", "set 2"}), "--log");
+}
+
+// Tone of 0.2 peak, then 0.1: 20 lg 0.2 = -13.98 dBFS held, the rest 20 lg 2 = 6.02 dB below it.
+TEST_F(Bench, PeakHoldsTheHighest) {
+    auto audio = made({.seconds = 3.0, .amplitude = 0.2, .snr_db = 60.0});
+    const auto lower = made({.seconds = 2.5, .amplitude = 0.1, .snr_db = 60.0});
+    audio.insert(audio.end(), lower.begin(), lower.end());
+    const Ended json = bench("peak", audio, {"--json"});
+    EXPECT_EQ(json.status, 0) << json.error;
+    EXPECT_NE(json.error.find("isolation"), std::string::npos);
+    const auto lines = events_of(json_lines(json.out), "peak");
+    ASSERT_EQ(lines.size(), 6U) << "one a second, and the half at the end";
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        EXPECT_DOUBLE_EQ(lines[i]["at_s"].get<double>(), std::min(5.5, 1.0 + double(i)));
+        EXPECT_NEAR(lines[i]["held_dbfs"].get<double>(), -13.98, 0.1);
+        EXPECT_FALSE(lines[i]["clipped"].get<bool>());
+    }
+    EXPECT_NEAR(lines[2]["below_db"].get<double>(), 0.0, 0.1);
+    EXPECT_NEAR(lines[5]["below_db"].get<double>(), 6.02, 0.1);
+    const Ended text = bench("peak", audio);
+    EXPECT_EQ(std::count(text.out.begin(), text.out.end(), '\n'), 6);
+    EXPECT_EQ(text.out.find('\x1b'), std::string::npos) << "no redrawing where it is no terminal";
+    // Half a decibel a mark: 12 of 40 marks are gone.
+    EXPECT_NE(text.out.find("-6.0 dB [" + std::string(28, '#') + std::string(12, '.') + "]"),
+              std::string::npos)
+        << text.out;
+    expect_80_columns(text.out);
+    EXPECT_EQ(events_of(json_lines(bench("peak", audio, {"--json", "--seconds", "2"}).out), "peak")
+                  .size(),
+              2U);
+    audio[8000 + 100] = 1.0F;
+    const auto clipped = events_of(json_lines(bench("peak", audio, {"--json"}).out), "peak");
+    EXPECT_FALSE(clipped[0]["clipped"].get<bool>());
+    EXPECT_TRUE(clipped[1]["clipped"].get<bool>());
+    EXPECT_FALSE(clipped[2]["clipped"].get<bool>());
+    expect_refused(run_skedlark({"bench", "peak", "/nowhere.wav"}), "/nowhere.wav");
+    expect_refused(run_skedlark({"bench", "peak"}), "INPUT is missing");
+    EXPECT_EQ(bench("peak", {}).status, 2);
+    EXPECT_EQ(bench("peak", audio, {"--rise", "9"}).status, 2);
+}
+
 TEST_F(Bench, HelpNamesTheLimitsAndTheCautions) {
     EXPECT_NE(run_skedlark({"bench", "hum", "--help"}).out.find("people licensed"),
               std::string::npos);
