@@ -57,8 +57,7 @@ Status keep_exercise(const std::string& log_file, const std::string& who,
     const fist::CopyScore& score = marked.score;
     log::Entry entry;
     entry.kind = log::kPractice;
-    entry.started =
-        std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
+    entry.started = std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
     entry.who = who;
     entry.input = whole_path(marked.sent_file);
     entry.outcome = score.right == score.sent && score.extra == 0 ? "right" : "errors";

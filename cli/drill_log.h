@@ -25,7 +25,6 @@ struct EarlierExercises {
 [[nodiscard]] Result<EarlierExercises> earlier_exercises(const std::string& log_file,
                                                          const std::string& who);
 
-Status keep_exercise(const std::string& log_file, const std::string& who,
-                     const MarkedCopy& marked);
+Status keep_exercise(const std::string& log_file, const std::string& who, const MarkedCopy& marked);
 
 }  // namespace skedlark::cli

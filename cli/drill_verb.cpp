@@ -129,7 +129,8 @@ Result<synth::SceneConfig> scene_of(const DrillOptions& options, const std::stri
     scene.beat.pitch_hz = options.pitch_hz;
     scene.level_dbfs = kLoudnessDbfs;
     if (options.snr_2500hz_db) {
-        const double noise = std::pow(10.0, -*options.snr_2500hz_db / 10.0) * kRateHz / 2.0 / 2500.0;
+        const double noise =
+            std::pow(10.0, -*options.snr_2500hz_db / 10.0) * kRateHz / 2.0 / 2500.0;
         scene.level_dbfs -= 10.0 * std::log10(1.0 + noise);
     }
     if (!options.fading.empty()) {
@@ -157,8 +158,7 @@ Status write_exercise(const DrillOptions& options, const Exercise& exercise) {
         return Error{ErrorCode::invalid_value,
                      fmt::format("--out: '{}' must end in .wav or .flac", options.out)};
     }
-    format.format =
-        ending == ".wav" ? audio::RecordingFormat::wav : audio::RecordingFormat::flac;
+    format.format = ending == ".wav" ? audio::RecordingFormat::wav : audio::RecordingFormat::flac;
     std::error_code ignored;
     if (std::filesystem::exists(exercise.text_file, ignored)) {
         return Error{ErrorCode::write_failed,
@@ -170,7 +170,8 @@ Status write_exercise(const DrillOptions& options, const Exercise& exercise) {
     if (!scene) return scene.error();
     auto file = audio::SegmentFile::create(options.out, format);
     if (!file) return file.error();
-    if (Status status = write_whole_file(exercise.text_file, exercise_lines(exercise.text)); !status) {
+    if (Status status = write_whole_file(exercise.text_file, exercise_lines(exercise.text));
+        !status) {
         return status;
     }
     return key_audio(*scene, **file);
@@ -268,8 +269,7 @@ std::vector<std::string> names_of(std::span<const Named> all) {
 }
 
 void add_audio_options(CLI::App& verb, DrillOptions& options) {
-    verb.add_option("--out", options.out,
-                    "Key it to copy, .wav or .flac; text in FILE.txt")
+    verb.add_option("--out", options.out, "Key it to copy, .wav or .flac; text in FILE.txt")
         ->type_name("FILE");
     verb.add_option("--wpm", options.speed_wpm, "Speed; 12 if left out with --out")
         ->type_name("N")
@@ -297,8 +297,7 @@ void add_drill(CLI::App& program, Run& chosen) {
     auto options = std::make_shared<DrillOptions>();
     CLI::App* verb =
         program.add_subcommand("drill", "Text to send or copy, and the marks of what was copied");
-    verb->add_option("--kind", options->kind,
-                     "groups, plain, calls, figures or procedure")
+    verb->add_option("--kind", options->kind, "groups, plain, calls, figures or procedure")
         ->type_name("KIND")
         ->capture_default_str()
         ->check(one_of(fist::drill_kind_names()));
@@ -315,8 +314,7 @@ void add_drill(CLI::App& program, Run& chosen) {
     verb->add_option("--sent", options->sent, "The text that was sent, as written by --out")
         ->type_name("FILE.txt");
     CLI::Option* who =
-        verb->add_option("--who", options->who,
-                         "Weigh by earlier exercises; keep marks in the log")
+        verb->add_option("--who", options->who, "Weigh by earlier exercises; keep marks in the log")
             ->type_name("NAME");
     verb->add_option("--log-file", options->log_file,
                      "The log; default: $XDG_DATA_HOME/skedlark/log.db or "
@@ -328,7 +326,8 @@ void add_drill(CLI::App& program, Run& chosen) {
     verb->callback([options, &chosen, verb] {
         chosen = [options, verb] {
             if (const Status status = check(*options, *verb); !status) return fail(status.error());
-            return verb->get_option("--answer")->count() == 0 ? give_text(*options) : mark(*options);
+            return verb->get_option("--answer")->count() == 0 ? give_text(*options)
+                                                              : mark(*options);
         };
     });
 }

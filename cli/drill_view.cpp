@@ -26,9 +26,9 @@ std::string dumped(const Json& line) {
 }
 
 std::size_t width_of(std::string_view text) {
-    return static_cast<std::size_t>(
-        std::count_if(text.begin(), text.end(),
-                      [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+    return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
+        return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+    }));
 }
 
 // Signs that are also procedure signals are shown as these.
@@ -50,27 +50,41 @@ std::string padded(const std::string& text, std::size_t width) {
 std::string_view sign_of(CopyMark mark) {
     switch (mark) {
         case CopyMark::right:
-        case CopyMark::gap_right: return " ";
-        case CopyMark::wrong: return "x";
-        case CopyMark::open: return "_";
-        case CopyMark::missing: return "-";
-        case CopyMark::extra: return "+";
+        case CopyMark::gap_right:
+            return " ";
+        case CopyMark::wrong:
+            return "x";
+        case CopyMark::open:
+            return "_";
+        case CopyMark::missing:
+            return "-";
+        case CopyMark::extra:
+            return "+";
         case CopyMark::gap_missing:
-        case CopyMark::gap_extra: return "|";
+        case CopyMark::gap_extra:
+            return "|";
     }
     return " ";
 }
 
 std::string_view name_of(CopyMark mark) {
     switch (mark) {
-        case CopyMark::right: return "right";
-        case CopyMark::wrong: return "wrong";
-        case CopyMark::open: return "open";
-        case CopyMark::missing: return "missing";
-        case CopyMark::extra: return "extra";
-        case CopyMark::gap_right: return "gap_right";
-        case CopyMark::gap_missing: return "gap_missing";
-        case CopyMark::gap_extra: return "gap_extra";
+        case CopyMark::right:
+            return "right";
+        case CopyMark::wrong:
+            return "wrong";
+        case CopyMark::open:
+            return "open";
+        case CopyMark::missing:
+            return "missing";
+        case CopyMark::extra:
+            return "extra";
+        case CopyMark::gap_right:
+            return "gap_right";
+        case CopyMark::gap_missing:
+            return "gap_missing";
+        case CopyMark::gap_extra:
+            return "gap_extra";
     }
     return "";
 }
@@ -173,7 +187,9 @@ std::string exercise_lines(const std::string& text) {
 }
 
 std::string json_line(const Exercise& exercise) {
-    Json line{{"event", "exercise"}, {"kind", exercise.kind}, {"count", exercise.count},
+    Json line{{"event", "exercise"},
+              {"kind", exercise.kind},
+              {"count", exercise.count},
               {"seed", exercise.seed}};
     const bool keyed = !exercise.file.empty();
     line["text"] = keyed ? Json(nullptr) : Json(exercise.text);
@@ -194,16 +210,16 @@ std::string marked_text(const MarkedCopy& marked) {
 
 std::string json_line(const MarkedCopy& marked) {
     const fist::CopyScore& score = marked.score;
-    Json line{{"event", "marked"},     {"answer", marked.answer}, {"sent_file", marked.sent_file},
-              {"sent", score.sent},    {"right", score.right},    {"wrong", score.wrong},
-              {"open", score.open},    {"missing", score.missing}, {"extra", score.extra}};
+    Json line{{"event", "marked"},  {"answer", marked.answer},  {"sent_file", marked.sent_file},
+              {"sent", score.sent}, {"right", score.right},     {"wrong", score.wrong},
+              {"open", score.open}, {"missing", score.missing}, {"extra", score.extra}};
     line["right_share"] = rounded(score.right_share(), 0.0001);
-    line["gaps"] = {{"sent", score.gaps_sent},
-                    {"right", score.gaps_right},
-                    {"extra", score.gaps_extra}};
+    line["gaps"] = {
+        {"sent", score.gaps_sent}, {"right", score.gaps_right}, {"extra", score.gaps_extra}};
     line["pairs"] = Json::array();
     for (const fist::ConfusionPair& pair : score.pairs) {
-        line["pairs"].push_back({{"sent", pair.sent}, {"typed", pair.typed}, {"count", pair.count}});
+        line["pairs"].push_back(
+            {{"sent", pair.sent}, {"typed", pair.typed}, {"count", pair.count}});
     }
     line["characters"] = Json::array();
     for (const fist::CopyStep& step : score.steps) {

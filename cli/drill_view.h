@@ -35,8 +35,8 @@ struct MarkedCopy {
     std::string answer{};
     std::string sent_file{};
     fist::CopyScore score{};
-    double speed_ratio = 1.0;              // next over this one
-    std::optional<double> speed_wpm{};     // as sent, where it is known
+    double speed_ratio = 1.0;           // next over this one
+    std::optional<double> speed_wpm{};  // as sent, where it is known
     std::optional<double> next_wpm{};
     std::optional<double> next_groups_a_minute{};  // of this text
 };

@@ -105,15 +105,31 @@ CopyMark mark_of(const std::string& sent, const std::string& typed) {
 
 void count(CopyScore& score, const CopyStep& step) {
     switch (step.mark) {
-        case CopyMark::right: ++score.right; break;
-        case CopyMark::wrong: ++score.wrong; break;
-        case CopyMark::open: ++score.open; break;
-        case CopyMark::missing: ++score.missing; break;
+        case CopyMark::right:
+            ++score.right;
+            break;
+        case CopyMark::wrong:
+            ++score.wrong;
+            break;
+        case CopyMark::open:
+            ++score.open;
+            break;
+        case CopyMark::missing:
+            ++score.missing;
+            break;
         // A place left open where nothing was sent claims nothing.
-        case CopyMark::extra: score.extra += step.typed == kOpen ? 0 : 1; return;
-        case CopyMark::gap_right: ++score.gaps_sent, ++score.gaps_right; return;
-        case CopyMark::gap_missing: ++score.gaps_sent; return;
-        case CopyMark::gap_extra: ++score.gaps_extra; return;
+        case CopyMark::extra:
+            score.extra += step.typed == kOpen ? 0 : 1;
+            return;
+        case CopyMark::gap_right:
+            ++score.gaps_sent, ++score.gaps_right;
+            return;
+        case CopyMark::gap_missing:
+            ++score.gaps_sent;
+            return;
+        case CopyMark::gap_extra:
+            ++score.gaps_extra;
+            return;
     }
     ++score.sent;
     CharacterTally& tally = score.by_character[step.sent];

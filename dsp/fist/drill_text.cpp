@@ -34,21 +34,12 @@ constexpr auto kKinds = std::to_array<NamedKind>({{DrillKind::groups, "groups"},
 
 // 1 and 2: the two calls; # a figure. Q signals by ITU-R M.1172, the rest common practice, no
 // source.
-constexpr auto kOnTheAir = std::to_array<std::string_view>({"1 1 DE 2 2 [KN]",
-                                                            "1 DE 2 [KA] QTC # ? K",
-                                                            "2 DE 1 QTC # [KN]",
-                                                            "1 DE 2 QRK? K",
-                                                            "2 DE 1 QRK # QSB [BT] QRS PSE [KN]",
-                                                            "1 DE 2 [AS] QRX # MIN",
-                                                            "2 DE 1 [VE] GA [KN]",
-                                                            "1 DE 2 NR # [BT] ALL WELL [AR] K",
-                                                            "2 DE 1 R QSL NR # [BT] TU [SK]",
-                                                            "1 DE 2 QRM QSY UP # KHZ K",
-                                                            "2 DE 1 QRN RPT ALL AFTER [BT] K",
-                                                            "1 DE 2 QRU? [AR] K",
-                                                            "2 DE 1 QRU TU 73 [SK]",
-                                                            "1 DE 2 QRZ? QRL? K",
-                                                            "2 DE 1 QRV [VE] NR # [KN]"});
+constexpr auto kOnTheAir = std::to_array<std::string_view>(
+    {"1 1 DE 2 2 [KN]", "1 DE 2 [KA] QTC # ? K", "2 DE 1 QTC # [KN]", "1 DE 2 QRK? K",
+     "2 DE 1 QRK # QSB [BT] QRS PSE [KN]", "1 DE 2 [AS] QRX # MIN", "2 DE 1 [VE] GA [KN]",
+     "1 DE 2 NR # [BT] ALL WELL [AR] K", "2 DE 1 R QSL NR # [BT] TU [SK]",
+     "1 DE 2 QRM QSY UP # KHZ K", "2 DE 1 QRN RPT ALL AFTER [BT] K", "1 DE 2 QRU? [AR] K",
+     "2 DE 1 QRU TU 73 [SK]", "1 DE 2 QRZ? QRL? K", "2 DE 1 QRV [VE] NR # [KN]"});
 
 double weight_of(const DrillWeights& weights, const std::string& character) {
     const auto found = weights.find(character);
@@ -89,8 +80,8 @@ std::string on_the_air(const DrillWeights& weights, Random& random) {
     std::string out;
     // A figure of the form stands for a call only as a word; "73" does not.
     for (std::size_t i = 0; i < form.size(); ++i) {
-        const bool alone = (i == 0 || form[i - 1] == ' ') &&
-                           (i + 1 == form.size() || form[i + 1] == ' ');
+        const bool alone =
+            (i == 0 || form[i - 1] == ' ') && (i + 1 == form.size() || form[i + 1] == ' ');
         if (alone && form[i] == '1') {
             out += first;
         } else if (alone && form[i] == '2') {
@@ -135,9 +126,12 @@ std::string heaviest(const Make& make, const DrillWeights& weights) {
 
 std::string one(DrillKind kind, const DrillWeights& weights, Random& random) {
     switch (kind) {
-        case DrillKind::groups: return group(kLetters, weights, random);
-        case DrillKind::figures: return group(kFigures, weights, random);
-        case DrillKind::calls: return call(weights, random);
+        case DrillKind::groups:
+            return group(kLetters, weights, random);
+        case DrillKind::figures:
+            return group(kFigures, weights, random);
+        case DrillKind::calls:
+            return call(weights, random);
         case DrillKind::plain:
             return heaviest([&] { return synth::plain_text(1, random); }, weights);
         case DrillKind::procedure:

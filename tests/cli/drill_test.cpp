@@ -38,8 +38,8 @@ TEST_F(DrillVerb, EveryKindIsATextToSend) {
 TEST_F(DrillVerb, FistGradesTheTextPrinted) {
     const std::string text =
         folder_.put("e.txt", drill({"--kind", "procedure", "--count", "3"}).out);
-    const Ended key = run_skedlark({"key", "--text-file", text, "--snr-2500hz", "15", "--out",
-                                    folder_.path("e.wav")});
+    const Ended key = run_skedlark(
+        {"key", "--text-file", text, "--snr-2500hz", "15", "--out", folder_.path("e.wav")});
     ASSERT_EQ(key.status, 0) << key.error;
     const Ended fist = run_skedlark({"fist", "--text-file", text, folder_.path("e.wav")});
     EXPECT_EQ(fist.status, 0) << fist.out << fist.error;
@@ -48,9 +48,9 @@ TEST_F(DrillVerb, FistGradesTheTextPrinted) {
 // Copied by the program's own copy, which knows nothing of the text.
 TEST_F(DrillVerb, KeyedForCopyingAndMarked) {
     const std::string wav = folder_.path("c.wav");
-    const Ended made = drill({"--kind", "figures", "--count", "8", "--wpm", "16", "--snr-2500hz",
-                              "10", "--fading", "mid-quiet", "--fist", "steady", "--seed", "1000",
-                              "--out", wav});
+    const Ended made =
+        drill({"--kind", "figures", "--count", "8", "--wpm", "16", "--snr-2500hz", "10", "--fading",
+               "mid-quiet", "--fist", "steady", "--seed", "1000", "--out", wav});
     ASSERT_EQ(made.status, 0) << made.error;
     const std::string text = content_of(wav + ".txt");
     EXPECT_EQ(made.out, "");
@@ -58,7 +58,8 @@ TEST_F(DrillVerb, KeyedForCopyingAndMarked) {
     EXPECT_EQ(text, drill({"--kind", "figures", "--count", "8", "--seed", "1000"}).out);
     const Ended copied = run_skedlark({"copy", "--ascii", wav});
     const std::string typed = folder_.put("typed.txt", copied.out);
-    const Ended marked = drill({"--json", "--answer", typed, "--sent", wav + ".txt", "--wpm", "16"});
+    const Ended marked =
+        drill({"--json", "--answer", typed, "--sent", wav + ".txt", "--wpm", "16"});
     const auto line = json_lines(marked.out).at(0);
     EXPECT_EQ(line.at("sent"), 40);
     EXPECT_GE(line.at("right").get<int>(), 36) << text << copied.out;
@@ -94,8 +95,7 @@ TEST_F(DrillVerb, MarksCharacterByCharacter) {
     EXPECT_EQ(ended.status, 1) << ended.error;  // 12 of 15 and one put in
     // Which of the two V is the one put in cannot be told; the marks stand below their characters.
     EXPECT_NE(ended.out.find("sent   HHXQV ABCDE Q"), std::string::npos) << ended.out;
-    EXPECT_NE(ended.out.find("typed  HSXQV A_CDE QVVA7\n        x     _     "),
-              std::string::npos)
+    EXPECT_NE(ended.out.find("typed  HSXQV A_CDE QVVA7\n        x     _     "), std::string::npos)
         << ended.out;
     EXPECT_NE(ended.out.find("12 of 15 characters right (75 %): 1 wrong, 1 left open, 1 missing"),
               std::string::npos)
@@ -123,8 +123,8 @@ TEST_F(DrillVerb, LongMarksStayWithin80Columns) {
         sent += "QVA7 [KN] [SK]\n";
         typed += i % 3 == 0 ? "QVA7[SK] " : "QVB7 [KN] [SK] ";
     }
-    const Ended ended = drill(
-        {"--answer", folder_.put("t.txt", typed), "--sent", folder_.put("s.txt", sent)});
+    const Ended ended =
+        drill({"--answer", folder_.put("t.txt", typed), "--sent", folder_.put("s.txt", sent)});
     EXPECT_EQ(ended.status, 1) << ended.error;
     expect_80_columns(ended.out);
 }
@@ -132,8 +132,8 @@ TEST_F(DrillVerb, LongMarksStayWithin80Columns) {
 // K was wrong every time, so that the next text of the same seed has more of it.
 TEST_F(DrillVerb, TheLogWeighsTheNextText) {
     const std::string log = folder_.path("log.db");
-    const std::vector<std::string> asked{"--count",    "100", "--seed", "1000", "--who", "Ann",
-                                         "--log-file", log};
+    const std::vector<std::string> asked{"--count", "100", "--seed",     "1000",
+                                         "--who",   "Ann", "--log-file", log};
     const auto ks = [](const std::string& text) {
         return std::count(text.begin(), text.end(), 'K');
     };

@@ -147,8 +147,7 @@ TEST(NextSpeed, LeadsToNineInTen) {
             int right = 0;
             int of = 0;
             for (int exercise = 0; exercise < 45; ++exercise) {
-                const double odds =
-                    9.0 * std::pow(speed_wpm / nine_in_ten_wpm, -steepness);
+                const double odds = 9.0 * std::pow(speed_wpm / nine_in_ten_wpm, -steepness);
                 int now = 0;
                 for (int i = 0; i < 100; ++i) now += random.uniform() < odds / (1.0 + odds) ? 1 : 0;
                 speed_wpm = next_speed_wpm(speed_wpm, now, 100);
