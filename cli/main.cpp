@@ -48,6 +48,7 @@ ExitStatus run(int argc, char** argv) {
     add_copy(program, chosen);
     add_find(program, chosen);
     add_fist(program, chosen);
+    add_drill(program, chosen);
     add_sweep(program, chosen);
     add_key(program, chosen);
     add_dial(program, chosen);

@@ -31,7 +31,7 @@ Error other_encoding(const std::string& path, const std::string& what) {
 }
 
 // The first thing in a line that the code does not hold, if any.
-Status check_line(const std::string& path, std::string_view line, int number) {
+Status check_line(const std::string& path, std::string_view line, int number, bool open_marks) {
     int place = 1;
     for (std::string_view rest = line; !rest.empty(); ++place) {
         const std::size_t bytes = utf8_bytes(rest);
@@ -55,7 +55,7 @@ Status check_line(const std::string& path, std::string_view line, int number) {
             continue;
         }
         const std::string_view one = rest.substr(0, bytes);
-        const bool blank = one == " " || one == "\t" || one == "\r";
+        const bool blank = one == " " || one == "\t" || one == "\r" || (open_marks && one == "_");
         // An overline makes the letter before it part of a procedure signal.
         const bool overlined = rest.substr(bytes, 2) == "\u0305" || one == "\u0305";
         if (!blank && !overlined && !morse::symbols_from_text(one)) {
@@ -72,7 +72,7 @@ Status check_line(const std::string& path, std::string_view line, int number) {
 
 }  // namespace
 
-Result<std::vector<std::optional<morse::Symbol>>> meant_text(const std::string& path) {
+Result<std::string> code_text(const std::string& path, bool open_marks) {
     const auto bytes = read_text_file(path);
     if (!bytes) return bytes.error();
     std::string_view text = *bytes;
@@ -84,13 +84,21 @@ Result<std::vector<std::optional<morse::Symbol>>> meant_text(const std::string& 
     int number = 0;
     std::istringstream lines{std::string(text)};
     for (std::string line; std::getline(lines, line);) {
-        if (const Status status = check_line(path, line, ++number); !status) return status.error();
+        if (const Status status = check_line(path, line, ++number, open_marks); !status) {
+            return status.error();
+        }
     }
-    auto symbols = morse::symbols_from_text(text);
-    if (!symbols) return Error{symbols.error().code, path + ": " + symbols.error().message};
-    if (symbols->empty()) {
+    if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) {
         return Error{ErrorCode::invalid_value, path + ": is empty: no text to compare with"};
     }
+    return std::string(text);
+}
+
+Result<std::vector<std::optional<morse::Symbol>>> meant_text(const std::string& path) {
+    const auto text = code_text(path, false);
+    if (!text) return text.error();
+    auto symbols = morse::symbols_from_text(*text);
+    if (!symbols) return Error{symbols.error().code, path + ": " + symbols.error().message};
     if (symbols->size() > kLongestMeantText) {
         return Error{ErrorCode::invalid_value,
                      fmt::format("{}: {} characters; allowed are up to {}", path, symbols->size(),

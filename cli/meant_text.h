@@ -4,7 +4,7 @@
 // Errors:  as read_text_file(); damaged: another encoding; invalid_value: a character outside the
 //          code, by line and character; no characters at all.
 // Threads: none.
-// Checked: tests/cli/fist_test.cpp
+// Checked: tests/cli/fist_test.cpp, drill_test.cpp
 #pragma once
 
 #include <optional>
@@ -18,6 +18,10 @@ namespace skedlark::cli {
 
 // Longer than two hours of fast sending.
 inline constexpr std::size_t kLongestMeantText = 20000;  // characters
+
+// The same as text that has been looked through, without a byte order mark. open_marks: "_" stands
+// for a character that was not copied.
+[[nodiscard]] Result<std::string> code_text(const std::string& path, bool open_marks);
 
 [[nodiscard]] Result<std::vector<std::optional<morse::Symbol>>> meant_text(const std::string& path);
 

@@ -56,6 +56,7 @@ using Run = std::function<ExitStatus()>;
 void add_copy(CLI::App& program, Run& chosen);
 void add_find(CLI::App& program, Run& chosen);
 void add_fist(CLI::App& program, Run& chosen);
+void add_drill(CLI::App& program, Run& chosen);
 void add_key(CLI::App& program, Run& chosen);
 void add_devices(CLI::App& program, Run& chosen);
 void add_sweep(CLI::App& program, Run& chosen);
