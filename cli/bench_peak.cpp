@@ -53,7 +53,8 @@ std::string peak_line(double at_s, const bench::PeakReading& reading, bool clipp
     const double marks = kBarMarks - below_db(reading) / kDbPerMark;
     const int full = std::clamp(static_cast<int>(std::lround(marks)), 0, kBarMarks);
     return fmt::format("{:>5} {:6.1f} dB [{}{}] peak {:.1f} dBFS{}", clock_text(at_s),
-                       tenths > 0.0 ? -0.1 * tenths : 0.0, std::string(static_cast<std::size_t>(full), '#'),
+                       tenths > 0.0 ? -0.1 * tenths : 0.0,
+                       std::string(static_cast<std::size_t>(full), '#'),
                        std::string(static_cast<std::size_t>(kBarMarks - full), '.'),
                        reading.held_dbfs, clipped ? " CLIPS" : "");
 }
@@ -104,7 +105,8 @@ class PeakRun {
         bench::PeakMeterConfig config = options_.config;
         config.sample_rate_hz = rate_hz_;
         auto meter = bench::PeakMeter::create(config);
-        if (!meter) return Error{meter.error().code, (*source)->name() + ": " + meter.error().message};
+        if (!meter)
+            return Error{meter.error().code, (*source)->name() + ": " + meter.error().message};
         Output side(2);
         side.write(wrapped_text(kHighVoltageCaution, static_cast<std::size_t>(kPlainWidth), 0));
         side.flush();
@@ -145,12 +147,13 @@ class PeakRun {
         std::optional<KeyReader> keys;
         if (options_.input.live) keys.emplace(STDIN_FILENO);
         std::vector<float> block(static_cast<std::size_t>(rate_hz_ / 20.0));
-        const double most =
-            options_.seconds > 0.0 ? options_.seconds * rate_hz_ : std::numeric_limits<double>::max();
+        const double most = options_.seconds > 0.0 ? options_.seconds * rate_hz_
+                                                   : std::numeric_limits<double>::max();
         while (frames_ < most && !out_.failure()) {
             const auto read = source.read(block);
             if (!read) return read.error();
-            lost_frames_ += static_cast<double>(read->lost_frames) + (read->lost ? read->frames : 0);
+            lost_frames_ +=
+                static_cast<double>(read->lost_frames) + (read->lost ? read->frames : 0);
             take(std::span<const float>(block).first(static_cast<std::size_t>(
                      std::min(static_cast<double>(read->frames), most - frames_))),
                  meter);
@@ -172,8 +175,9 @@ class PeakRun {
         while (!audio.empty()) {
             // A line stands at the end of its second, whatever the blocks are.
             const double to_second = std::floor(frames_ / rate_hz_ + 1.0) * rate_hz_ - frames_;
-            const auto piece = std::min(
-                {audio.size(), kPiece, static_cast<std::size_t>(std::max(1.0, std::ceil(to_second)))});
+            const auto piece =
+                std::min({audio.size(), kPiece,
+                          static_cast<std::size_t>(std::max(1.0, std::ceil(to_second)))});
             const bool fresh = meter.process(audio.first(piece));
             audio = audio.subspan(piece);
             const double before_s = std::floor(frames_ / rate_hz_);
@@ -216,7 +220,8 @@ class PeakRun {
 
 void add_bench_peak(CLI::App& bench, Run& chosen) {
     auto options = std::make_shared<PeakOptions>();
-    CLI::App* verb = bench.add_subcommand("peak", "A level to align by, against the highest so far");
+    CLI::App* verb =
+        bench.add_subcommand("peak", "A level to align by, against the highest so far");
     add_input_options(*verb, options->input);
     verb->add_option("--seconds", options->seconds,
                      "Use so many seconds; else all, or with --live until q or Ctrl-C")
