@@ -2,22 +2,14 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
-
 #include "cli/options.h"
+#include "dsp/core/csv.h"
 #include "dsp/core/units.h"
 #include "dsp/dial/receiver_file.h"
 
 namespace skedlark::cli {
 
 namespace {
-
-std::optional<double> number_in(std::string_view text) {
-    double value = 0.0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-    return value;
-}
 
 station::DialSetting look_up(const dial::Receiver& receiver, const dial::ChanceByRate& chance,
                              double khz) {
@@ -76,10 +68,10 @@ Result<std::vector<dial::KnownStation>> parse_known(const std::vector<std::strin
     std::vector<dial::KnownStation> known;
     for (const std::string& text : texts) {
         const std::size_t equals = text.find('=');
-        const auto mhz = number_in(std::string_view(text).substr(0, equals));
+        const auto mhz = csv::number(std::string_view(text).substr(0, equals));
         const auto div = equals == std::string::npos
                              ? std::nullopt
-                             : number_in(std::string_view(text).substr(equals + 1));
+                             : csv::number(std::string_view(text).substr(equals + 1));
         if (!mhz || !div) {
             return Error{ErrorCode::invalid_value,
                          fmt::format("--known: '{}' is not allowed; allowed: MHZ=DIV, such as "

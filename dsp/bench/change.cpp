@@ -1,9 +1,10 @@
 #include "dsp/bench/change.h"
 
-#include <charconv>
 #include <cmath>
 #include <limits>
 #include <string_view>
+
+#include "dsp/core/csv.h"
 
 namespace skedlark::bench {
 namespace {
@@ -29,10 +30,7 @@ bool is_number(const Measurement& m) {
 std::optional<double> frequency_of(std::string_view at) {
     if (!at.ends_with(" Hz")) return std::nullopt;
     at.remove_suffix(3);
-    double hz = 0.0;
-    const auto [end, failed] = std::from_chars(at.data(), at.data() + at.size(), hz);
-    if (failed != std::errc() || end != at.data() + at.size()) return std::nullopt;
-    return hz;
+    return csv::number(at);
 }
 
 // The supply does not keep its frequency from day to day; lines of it lie further apart than this.

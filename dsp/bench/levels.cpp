@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <map>
 
+#include "dsp/core/csv.h"
 #include "dsp/core/text_file.h"
 
 namespace skedlark::bench {
@@ -23,38 +23,13 @@ struct Columns {
     bool mhz = false;
 };
 
-std::vector<std::string> fields_of(std::string_view line) {
-    std::vector<std::string> fields;
-    for (std::size_t at = 0;;) {
-        const std::size_t comma = line.find(',', at);
-        std::string field(line.substr(at, comma == std::string_view::npos ? comma : comma - at));
-        field.erase(0, field.find_first_not_of(" \t\r"));
-        field.erase(field.find_last_not_of(" \t\r") + 1);
-        fields.push_back(field);
-        if (comma == std::string_view::npos) return fields;
-        at = comma + 1;
-    }
-}
-
-std::optional<double> number(const std::string& text) {
-    double value = 0.0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value))
-        return std::nullopt;
-    return value;
-}
-
 class Reader {
  public:
     explicit Reader(const std::string& file) : file_(file) {}
 
     Status take(std::string_view line, int number) {
         line_ = number;
-        const auto fields = fields_of(line);
-        if (fields.empty() || (fields.size() == 1 && fields[0].empty()) ||
-            fields[0].starts_with('#')) {
-            return Done{};
-        }
+        const auto fields = csv::fields_of(line);
         return columns_ ? take_step(fields) : take_heading(fields);
     }
     Result<std::vector<LevelStep>> end() {
@@ -68,7 +43,7 @@ class Reader {
     [[nodiscard]] Error wrong(const std::string& what) const {
         return {ErrorCode::invalid_value, fmt::format("{}:{}: {}", file_, line_, what)};
     }
-    Status take_heading(const std::vector<std::string>& fields) {
+    Status take_heading(const std::vector<std::string_view>& fields) {
         Columns columns;
         const bool first = fields[0] == "seconds" || fields[0] == "step";
         const bool second = fields.size() > 1 && (fields[1] == "dbm" || fields[1] == "microvolt" ||
@@ -87,7 +62,7 @@ class Reader {
         columns_ = columns;
         return Done{};
     }
-    Status take_step(const std::vector<std::string>& fields) {
+    Status take_step(const std::vector<std::string_view>& fields) {
         const std::size_t wanted = columns_->mhz ? 3 : 2;
         const bool ends = fields.size() > 1 && fields[1] == "end";
         if (fields.size() != wanted && !(ends && fields.size() == 2))
@@ -95,7 +70,7 @@ class Reader {
         if (ended_) return wrong("stands behind the end");
         LevelStep step;
         step.line = line_;
-        const auto at = number(fields[0]);
+        const auto at = csv::number(fields[0]);
         if (!at) return wrong(fmt::format("'{}' is no number", fields[0]));
         if (columns_->timed) {
             if (*at < 0.0 || *at > 86400.0)
@@ -116,18 +91,18 @@ class Reader {
         }
         if (const Status level = take_level(fields[1], step); !level) return level;
         if (columns_->mhz) {
-            step.mhz = number(fields[2]);
+            step.mhz = csv::number(fields[2]);
             if (!step.mhz || *step.mhz < 0.01 || *step.mhz > 1000.0)
                 return wrong(fmt::format("mhz: '{}'; allowed: 0.01 to 1000", fields[2]));
         }
         steps_.push_back(step);
         return Done{};
     }
-    Status take_level(const std::string& text, LevelStep& step) {
+    Status take_level(std::string_view text, LevelStep& step) {
         if (text == "off") return Done{};
         if (text.empty())
             return wrong("the generator's level is missing; allowed: a number, off, end");
-        const auto level = number(text);
+        const auto level = csv::number(text);
         if (!level) return wrong(fmt::format("level '{}'; allowed: a number, off, end", text));
         if (columns_->level != Columns::dbm && *level <= 0.0)
             return wrong(fmt::format("{} microvolt; allowed: above 0, or off", *level));
@@ -175,13 +150,9 @@ double microvolt_from_dbm(double dbm) {
 
 Result<std::vector<LevelStep>> parse_levels(std::string_view text, const std::string& file) {
     Reader reader(file);
-    int number = 0;
-    for (std::size_t at = 0; at < text.size();) {
-        const std::size_t end = std::min(text.find('\n', at), text.size());
-        if (const Status taken = reader.take(text.substr(at, end - at), ++number); !taken)
-            return taken.error();
-        at = end + 1;
-    }
+    const Status read =
+        csv::each_line(text, [&](std::string_view line, int at) { return reader.take(line, at); });
+    if (!read) return read.error();
     return reader.end();
 }
 

@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
 #include <array>
-#include <charconv>
 #include <optional>
 
+#include "dsp/core/csv.h"
 #include "dsp/core/text_file.h"
 #include "dsp/dial/detection.h"
 
@@ -12,26 +12,6 @@ namespace {
 
 constexpr std::size_t kMaxBytes = 1000000;
 constexpr std::array<std::string_view, 3> kColumns{"rate_hz_per_s", "snr_2500hz_db", "chance"};
-
-std::vector<std::string_view> cells_of(std::string_view line) {
-    std::vector<std::string_view> cells;
-    for (;;) {
-        const std::size_t comma = line.find(',');
-        std::string_view cell = line.substr(0, comma);
-        while (!cell.empty() && (cell.front() == ' ' || cell.front() == '"')) cell.remove_prefix(1);
-        while (!cell.empty() && (cell.back() == ' ' || cell.back() == '"')) cell.remove_suffix(1);
-        cells.push_back(cell);
-        if (comma == std::string_view::npos) return cells;
-        line.remove_prefix(comma + 1);
-    }
-}
-
-std::optional<double> number(std::string_view text) {
-    double value = 0.0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-    return value;
-}
 
 // Where each of our columns stands.
 using Places = std::array<std::size_t, kColumns.size()>;
@@ -46,11 +26,11 @@ std::optional<Places> places_of(const std::vector<std::string_view>& header) {
 }
 
 std::optional<MeasuredChance> point_of(std::string_view line, const Places& places) {
-    const auto cells = cells_of(line);
+    const auto cells = csv::fields_of(line);
     std::array<double, kColumns.size()> values{};
     for (std::size_t i = 0; i < kColumns.size(); ++i) {
         if (places[i] >= cells.size()) return std::nullopt;
-        const auto value = number(cells[places[i]]);
+        const auto value = csv::number(cells[places[i]]);
         if (!value) return std::nullopt;
         values[i] = *value;
     }
@@ -59,18 +39,13 @@ std::optional<MeasuredChance> point_of(std::string_view line, const Places& plac
 
 }  // namespace
 
-Result<DetectionModel> parse_detection(std::string_view csv, const std::string& name) {
+Result<DetectionModel> parse_detection(std::string_view text, const std::string& name) {
     std::optional<Places> places;
     std::vector<MeasuredChance> points;
-    for (int at = 1; !csv.empty(); ++at) {
-        const std::size_t end = std::min(csv.find('\n'), csv.size());
-        std::string_view line = csv.substr(0, end);
-        csv.remove_prefix(std::min(end + 1, csv.size()));
-        if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
-        if (line.empty() || line.front() == '#') continue;
+    const Status read = csv::each_line(text, [&](std::string_view line, int at) -> Status {
         if (!places) {
-            places = places_of(cells_of(line));
-            if (places) continue;
+            places = places_of(csv::fields_of(line));
+            if (places) return Done{};
             return Error{ErrorCode::damaged,
                          fmt::format("{}:{}: the first line must name the columns rate_hz_per_s, "
                                      "snr_2500hz_db and chance",
@@ -84,7 +59,9 @@ Result<DetectionModel> parse_detection(std::string_view csv, const std::string& 
                                      name, at, line.substr(0, 60))};
         }
         points.push_back(*point);
-    }
+        return Done{};
+    });
+    if (!read) return read.error();
     Result<DetectionModel> model = DetectionModel::measured(std::move(points));
     if (!model) return Error{model.error().code, name + ": " + model.error().message};
     return model;

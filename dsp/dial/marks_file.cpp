@@ -2,9 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
 #include <optional>
+#include <utility>
 
+#include "dsp/core/csv.h"
 #include "dsp/core/text_file.h"
 #include "dsp/dial/receiver.h"
 
@@ -14,50 +15,22 @@ namespace {
 constexpr std::size_t kMaxBytes = 1000000;
 constexpr double kLatestS = 1e6;
 
-std::string_view trimmed(std::string_view text) {
-    constexpr std::string_view kBlank = " \t\r\"";
-    const std::size_t from = text.find_first_not_of(kBlank);
-    if (from == std::string_view::npos) return {};
-    return text.substr(from, text.find_last_not_of(kBlank) - from + 1);
-}
-
-std::optional<double> number(std::string_view text) {
-    text = trimmed(text);
-    double value = 0.0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-    return value;
-}
-
 std::optional<DialMark> mark_of(std::string_view line) {
-    const std::size_t comma = line.find(',');
-    if (comma == std::string_view::npos) return std::nullopt;
-    const auto at_s = number(line.substr(0, comma));
-    const auto div = number(line.substr(comma + 1));
+    const auto fields = csv::fields_of(line);
+    if (fields.size() != 2) return std::nullopt;
+    const auto at_s = csv::number(fields[0]);
+    const auto div = csv::number(fields[1]);
     if (!at_s || !div) return std::nullopt;
     return DialMark{*at_s, *div};
 }
 
-// Letters in both cells: the names of the columns.
-bool is_heading(std::string_view line) {
-    const std::size_t comma = line.find(',');
-    return comma != std::string_view::npos && !number(line.substr(0, comma)) &&
-           !number(line.substr(comma + 1)) && trimmed(line.substr(0, comma)) == "seconds";
-}
-
 }  // namespace
 
-Result<std::vector<DialMark>> parse_marks(std::string_view csv, const std::string& name) {
+Result<std::vector<DialMark>> parse_marks(std::string_view text, const std::string& name) {
     std::vector<DialMark> marks;
     bool begun = false;
-    for (int at = 1; !csv.empty(); ++at) {
-        const std::size_t end = std::min(csv.find('\n'), csv.size());
-        const std::string_view line = trimmed(csv.substr(0, end));
-        csv.remove_prefix(std::min(end + 1, csv.size()));
-        if (line.empty() || line.front() == '#') continue;
-        const bool heading = !begun && is_heading(line);
-        begun = true;
-        if (heading) continue;
+    const Status read = csv::each_line(text, [&](std::string_view line, int at) -> Status {
+        if (!std::exchange(begun, true) && csv::fields_of(line)[0] == "seconds") return Done{};
         const auto mark = mark_of(line);
         if (!mark) {
             return Error{ErrorCode::damaged,
@@ -80,7 +53,9 @@ Result<std::vector<DialMark>> parse_marks(std::string_view csv, const std::strin
                                      name, at, mark->at_s, marks.back().at_s)};
         }
         marks.push_back(*mark);
-    }
+        return Done{};
+    });
+    if (!read) return read.error();
     if (marks.size() < 2) {
         return Error{ErrorCode::invalid_value,
                      fmt::format("{}: {} mark{}, allowed 2 or more", name, marks.size(),

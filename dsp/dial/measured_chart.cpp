@@ -3,9 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
+#include <utility>
 
+#include "dsp/core/csv.h"
 #include "dsp/core/text_file.h"
 #include "dsp/dial/chart.h"
 
@@ -16,35 +17,13 @@ constexpr std::size_t kMaxBytes = 1000000;
 constexpr double kMisfitSpreads = 4.0;
 constexpr double kSdOfMedian = 1.4826;  // standard deviation of a normal over its median deviation
 
-std::string_view trimmed(std::string_view text) {
-    const auto from = text.find_first_not_of(" \t\r");
-    if (from == std::string_view::npos) return {};
-    return text.substr(from, text.find_last_not_of(" \t\r") - from + 1);
-}
-
-std::optional<double> number(std::string_view text) {
-    text = trimmed(text);
-    if (!text.empty() && text.front() == '+') text.remove_prefix(1);
-    double value = 0.0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) {
-        return std::nullopt;
-    }
-    return value;
-}
-
 std::optional<ChartPoint> pair_of(std::string_view line) {
-    const auto comma = line.find(',');
-    if (comma == std::string_view::npos) return std::nullopt;
-    const auto div = number(line.substr(0, comma));
-    const auto mhz = number(line.substr(comma + 1));
+    const auto fields = csv::fields_of(line);
+    if (fields.size() != 2) return std::nullopt;
+    const auto div = csv::number(fields[0]);
+    const auto mhz = csv::number(fields[1]);
     if (!div || !mhz) return std::nullopt;
     return ChartPoint{*div, *mhz, 0};
-}
-
-// No digit in it: the names of the columns.
-bool is_heading(std::string_view line) {
-    return line.find_first_of("0123456789") == std::string_view::npos;
 }
 
 double spread_of(const std::vector<std::optional<double>>& residuals) {
@@ -111,27 +90,22 @@ void note_residuals(std::vector<PairFit>& pairs, const BandChart& chart) {
 
 }  // namespace
 
-Result<std::vector<ChartPoint>> parse_pairs(std::string_view csv, const std::string& name) {
+Result<std::vector<ChartPoint>> parse_pairs(std::string_view text, const std::string& name) {
     std::vector<ChartPoint> pairs;
-    bool first = true;
-    for (int number = 1; !csv.empty(); ++number) {
-        const std::size_t end = std::min(csv.find('\n'), csv.size());
-        const std::string_view line = trimmed(csv.substr(0, end));
-        csv.remove_prefix(std::min(end + 1, csv.size()));
-        if (line.empty() || line.front() == '#' || (first && is_heading(line))) {
-            first = first && (line.empty() || line.front() == '#');
-            continue;
-        }
-        first = false;
+    bool begun = false;
+    const Status read = csv::each_line(text, [&](std::string_view line, int at) -> Status {
+        if (!std::exchange(begun, true) && csv::is_heading(line)) return Done{};
         std::optional<ChartPoint> pair = pair_of(line);
         if (!pair) {
             return Error{ErrorCode::damaged,
-                         fmt::format("{}:{}: '{}' is no pair; allowed: division,MHz", name, number,
+                         fmt::format("{}:{}: '{}' is no pair; allowed: division,MHz", name, at,
                                      line.substr(0, 60))};
         }
-        pair->line = number;
+        pair->line = at;
         pairs.push_back(*pair);
-    }
+        return Done{};
+    });
+    if (!read) return read.error();
     return pairs;
 }
 
