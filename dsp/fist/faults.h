@@ -18,6 +18,7 @@
 
 #include "dsp/fist/alignment.h"
 #include "dsp/fist/note_quality.h"
+#include "dsp/fist/start_lag.h"
 #include "dsp/fist/statistics.h"
 
 namespace skedlark::fist {
@@ -44,16 +45,6 @@ struct Fault {
     std::string said;    // what was measured, one sentence
     std::string advice;  // what to do, one or two
 };
-
-// How late marks begin against the key, as far as lengths tell.
-struct StartLag {
-    double mean_s = 0.0;      // half of what element gaps are longer than dots
-    double sd_s = 0.0;        // from mark to mark
-    double over_error = 0.0;  // variance over its standard error
-    double dots_lost = 0.0;   // share that the text shows missing; 0 where it is not known
-};
-[[nodiscard]] StartLag start_lag(const Keying& keying, const Sending& sending,
-                                 const Statistics& statistics, const Alignment* alignment);
 
 struct Judged {
     const Keying& keying;

@@ -95,7 +95,6 @@ TEST(Faults, NothingSent) {
     EXPECT_TRUE(find_faults({Keying{}, Sending{}, Statistics{}}).empty());
     EXPECT_TRUE(is_of_hand(FaultKind::gaps_closed));
     EXPECT_FALSE(is_of_hand(FaultKind::dots_clipped));
-    EXPECT_EQ(start_lag({}, {}, {}, nullptr).mean_s, 0.0);
 }
 
 }  // namespace

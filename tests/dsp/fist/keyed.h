@@ -41,4 +41,11 @@ inline Alignment aligned(const std::string& sent, const std::string& meant,
     return aligned(keying_of(marks_of(sent, hand, 18.0, seed)), meant);
 }
 
+// Errors that were not taken back.
+inline std::vector<TextError> left(const Alignment& alignment) {
+    std::vector<TextError> out = alignment.errors;
+    std::erase_if(out, [](const TextError& error) { return error.corrected; });
+    return out;
+}
+
 }  // namespace skedlark::fist
