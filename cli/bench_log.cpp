@@ -131,11 +131,7 @@ Json side_json(const std::optional<bench::Measurement>& m) {
 void add_bench_log_options(CLI::App& verb, BenchLogOptions& options) {
     CLI::Option* wanted =
         verb.add_flag("--log", options.wanted, "Keep the result in the log (skedlark log)");
-    verb.add_option("--log-file", options.file,
-                    "The log; default: $XDG_DATA_HOME/skedlark/log.db or "
-                    "~/.local/share/skedlark/log.db")
-        ->type_name("FILE")
-        ->needs(wanted);
+    add_log_file_option(verb, options.file)->needs(wanted);
     verb.add_option("--receiver", options.receiver, "Name of the set, for the log")
         ->type_name("NAME")
         ->needs(wanted);

@@ -13,6 +13,7 @@
 #include "cli/new_file.h"
 #include "cli/options.h"
 #include "cli/output.h"
+#include "cli/watch_log.h"
 #include "dsp/audio/segment_file.h"
 #include "dsp/core/units.h"
 #include "dsp/fist/drill_text.h"
@@ -316,11 +317,7 @@ void add_drill(CLI::App& program, Run& chosen) {
     CLI::Option* who =
         verb->add_option("--who", options->who, "Weigh by earlier exercises; keep marks in the log")
             ->type_name("NAME");
-    verb->add_option("--log-file", options->log_file,
-                     "The log; default: $XDG_DATA_HOME/skedlark/log.db or "
-                     "~/.local/share/skedlark/log.db")
-        ->type_name("FILE")
-        ->needs(who);
+    add_log_file_option(*verb, options->log_file)->needs(who);
     verb->add_flag("--json", options->json, "The result as JSON Lines");
     verb->footer(kExample);
     verb->callback([options, &chosen, verb] {

@@ -271,11 +271,7 @@ void add_fist(CLI::App& program, Run& chosen) {
         ->check(number_within({1.0, 64.0, ""}, true));
     CLI::Option* who = verb->add_option("--who", options->who, "Keep the result in the log for")
                            ->type_name("NAME");
-    verb->add_option("--log-file", options->log_file,
-                     "The log; default: $XDG_DATA_HOME/skedlark/log.db or "
-                     "~/.local/share/skedlark/log.db")
-        ->type_name("FILE")
-        ->needs(who);
+    add_log_file_option(*verb, options->log_file)->needs(who);
     verb->add_flag("--json", options->json, "The result as JSON Lines");
     verb->footer(kExample);
     verb->callback([options, &chosen] { chosen = [options] { return run_fist(*options); }; });

@@ -292,10 +292,7 @@ void add_selection(CLI::App& verb, LogVerbOptions& options) {
     verb.add_option("--last", options.last, "Only the latest so many")
         ->type_name("N")
         ->check(number_within({1.0, 1.0e9, "entries"}, true));
-    verb.add_option("--log-file", options.file,
-                    "The log; default: $XDG_DATA_HOME/skedlark/log.db or "
-                    "~/.local/share/skedlark/log.db")
-        ->type_name("FILE");
+    add_log_file_option(verb, options.file);
 }
 
 void add_changes(CLI::App& verb, LogVerbOptions& options, CLI::Option* id) {

@@ -18,15 +18,18 @@ std::string environment(const char* name) {
 
 }  // namespace
 
+CLI::Option* add_log_file_option(CLI::App& verb, std::string& file) {
+    return verb
+        .add_option("--log-file", file, "The log; default: skedlark/log.db in XDG_DATA_HOME")
+        ->type_name("FILE");
+}
+
 void add_log_options(CLI::App& verb, LogOptions& options) {
     CLI::Option* wanted = verb.add_flag(
         "--log", options.wanted, "Write this watch into the log; with --live that is done anyway");
     verb.add_flag("--no-log", options.refused, "Don't write a live watch into the log")
         ->excludes(wanted);
-    verb.add_option("--log-file", options.file,
-                    "The log, for --log and --live; default: "
-                    "$XDG_DATA_HOME/skedlark/log.db or ~/.local/share/skedlark/log.db")
-        ->type_name("FILE");
+    add_log_file_option(verb, options.file);
     verb.add_option("--contact", options.contact, "Name of the contact in the plan, for the log")
         ->type_name("NAME");
     verb.add_option("--receiver", options.receiver, "Name of the receiver, for the log")

@@ -35,6 +35,9 @@ struct LogOptions {
 // A log outlives the folder one happens to be in.
 [[nodiscard]] std::string whole_path(const std::string& path);
 
+// Adds --log-file: where the log is, default_log_path() where it is left out.
+CLI::Option* add_log_file_option(CLI::App& verb, std::string& file);
+
 // Adds --log, --no-log, --log-file, --contact, --receiver and --who.
 void add_log_options(CLI::App& verb, LogOptions& options);
 
