@@ -1,8 +1,8 @@
 // skedlark bench dial: chart against check points, corrected chart, backlash. No sound is needed.
 #include "cli/bench_log.h"
 #include "cli/bench_run.h"
+#include "cli/bench_session.h"
 #include "cli/bench_view.h"
-#include "cli/output.h"
 #include "cli/text_file.h"
 #include "dsp/bench/event_reports.h"
 #include "dsp/bench/step_file.h"
@@ -33,13 +33,9 @@ struct DialTestOptions {
     BenchLogOptions log{};
 };
 
-Status check(const DialTestOptions& own, Output& out, ExitStatus& status) {
-    bench::Limits limits;
-    if (!own.limits.empty()) {
-        auto read = bench::Limits::read(own.limits);
-        if (!read) return read.error();
-        limits = *read;
-    }
+Status check(const DialTestOptions& own, BenchSession& session, ExitStatus& status) {
+    const auto limits = limits_of(own.limits);
+    if (!limits) return limits.error();
     const auto receiver = dial::read_receiver(own.chart);
     if (!receiver) return receiver.error();
     const auto text = read_text_file(own.points);
@@ -49,12 +45,9 @@ Status check(const DialTestOptions& own, Output& out, ExitStatus& status) {
     const auto checked = bench::check_dial(*receiver, own.band, *points, own.config);
     if (!checked) return Error{checked.error().code, own.points + ": " + checked.error().message};
     const BenchResult result{"dial", own.points, 0.0, 0.0, bench::dial_report(*checked, own.config),
-                             limits};
-    out.write(own.json ? bench_json(result) : bench_text(result));
-    out.flush();
-    const bool kept = keeps_limits(result) && checked->within;
-    log_bench(own.log, result, kept, false);
-    status = kept ? kDone : kAnswerNo;
+                             *limits};
+    status =
+        session.tell(result, keeps_limits(result) && checked->within, own.json, own.log, false);
     if (own.out.empty()) return Done{};
     const auto moved = bench::corrected(*receiver, own.band, checked->correction);
     if (!moved) return moved.error();
@@ -62,15 +55,8 @@ Status check(const DialTestOptions& own, Output& out, ExitStatus& status) {
 }
 
 ExitStatus run(const DialTestOptions& own) {
-    Output out(1);
-    ExitStatus status = kDone;
-    if (const Status done = check(own, out, status); !done) {
-        print_error("bench dial", done.error().message);
-        return exit_status(done.error().code);
-    }
-    if (out.flush()) return status;
-    print_error("bench dial", out.failure()->message);
-    return out.failure()->status;
+    BenchSession session("dial");
+    return session.run([&](ExitStatus& status) { return check(own, session, status); });
 }
 
 }  // namespace

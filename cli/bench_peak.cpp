@@ -10,6 +10,7 @@
 #include <span>
 
 #include "cli/bench_run.h"
+#include "cli/bench_session.h"
 #include "cli/bench_view.h"
 #include "cli/json_lines.h"
 #include "cli/key_reader.h"
@@ -79,26 +80,18 @@ class PeakRun {
           status_(out_, options.input.live && !options.json && terminal_at(1).can_redraw) {}
 
     ExitStatus run() {
-        ExitStatus status = kDone;
-        if (const Status done = work(status); !done) {
+        return session_.run([this](ExitStatus& status) {
+            const Status done = work(status);
             status_.clear();
-            print_error("bench peak", done.error().message);
-            return exit_status(done.error().code);
-        }
-        if (out_.flush()) return status;
-        print_error("bench peak", out_.failure()->message);
-        return out_.failure()->status;
+            return done;
+        });
     }
 
  private:
     Status work(ExitStatus& status) {
-        if (Status right = check_input_options(options_.input); !right) return right;
-        if (options_.input.files.size() > 1) {
-            return Error{ErrorCode::invalid_value,
-                         "INPUT '" + options_.input.files[1] + "': a test takes one input"};
-        }
-        auto source =
-            open_source(options_.input, options_.input.live ? "" : options_.input.files.front());
+        const auto file = one_input(options_.input);
+        if (!file) return file.error();
+        auto source = open_source(options_.input, *file);
         if (!source) return source.error();
         const StopOnSignal stopping(**source);
         rate_hz_ = (*source)->sample_rate_hz();
@@ -107,9 +100,7 @@ class PeakRun {
         auto meter = bench::PeakMeter::create(config);
         if (!meter)
             return Error{meter.error().code, (*source)->name() + ": " + meter.error().message};
-        Output side(2);
-        side.write(wrapped_text(kHighVoltageCaution, static_cast<std::size_t>(kPlainWidth), 0));
-        side.flush();
+        BenchSession::caution(kHighVoltageCaution);
         if (options_.json) {
             InputLine line;
             line.name = (*source)->name();
@@ -124,21 +115,9 @@ class PeakRun {
         }
         status_.clear();
         if (status_.can_redraw() || unsaid_) say_line(*meter);
-        if (lost_frames_ > 0.0) {
-            print_error("bench peak", fmt::format("{:.2f} s of the audio were lost on the way",
-                                                  lost_frames_ / rate_hz_));
-        }
-        if ((*source)->bad_samples() > 0) {
-            print_error("bench peak", fmt::format("{} samples were no numbers and count as 0",
-                                                  (*source)->bad_samples()));
-        }
-        if (cut_short) {
-            print_error("bench peak", cut_short->message);
-            status = exit_status(cut_short->code);
-        } else if (!options_.input.live && stop_signal_seen()) {
-            print_error("bench peak", (*source)->name() + ": stopped before its end");
-            status = kCutShort;
-        }
+        for (const std::string& remark : sound_remarks(**source, lost_frames_ / rate_hz_))
+            session_.say(remark);
+        status = session_.end((*source)->name(), options_.input.live, cut_short, status);
         return Done{};
     }
 
@@ -206,7 +185,8 @@ class PeakRun {
     }
 
     const PeakOptions& options_;
-    Output out_{1};
+    BenchSession session_{"peak"};
+    Output& out_ = session_.out();
     StatusLine status_;
     double rate_hz_ = 0.0;
     double frames_ = 0.0;

@@ -7,11 +7,10 @@
 #include <cmath>
 #include <memory>
 
+#include "cli/bench_session.h"
 #include "cli/bench_view.h"
-#include "cli/output.h"
 #include "cli/sources.h"
 #include "cli/stop_signal.h"
-#include "cli/terminal.h"
 
 namespace skedlark::cli {
 
@@ -56,55 +55,31 @@ void read_all(audio::Source& source, ReadState state, BenchAudio& out) {
         if (read->end) break;
     }
     out.audio.resize(std::min(out.audio.size(), state.most_frames));
-    if (lost_s > 0.0) {
-        out.remarks.push_back(fmt::format(
-            "{:.2f} s of the audio were lost on the way; figures of what is left may be wrong.",
-            lost_s));
-    }
-    if (source.bad_samples() > 0) {
-        out.remarks.push_back(
-            fmt::format("{} samples were no numbers and count as 0.", source.bad_samples()));
-    }
+    out.remarks = sound_remarks(source, lost_s);
 }
 
 class BenchRun {
  public:
-    BenchRun(const BenchTest& test, BenchCommon common) : test_(test), common_(std::move(common)) {}
+    BenchRun(const BenchTest& test, BenchCommon common)
+        : test_(test), common_(std::move(common)), session_(test.name) {}
 
     ExitStatus run() {
-        ExitStatus status = kDone;
-        if (const Status done = work(status); !done) {
-            say(done.error().message);
-            return exit_status(done.error().code);
-        }
-        if (out_.flush()) return status;
-        say(out_.failure()->message);
-        return out_.failure()->status;
+        return session_.run([this](ExitStatus& status) { return work(status); });
     }
 
  private:
-    void say(const std::string& message) const { print_error("bench " + test_.name, message); }
-
     Status work(ExitStatus& status) {
-        if (Status right = check_input_options(common_.input); !right) return right;
-        if (common_.input.files.size() > 1) {
-            return Error{ErrorCode::invalid_value,
-                         "INPUT '" + common_.input.files[1] + "': a test takes one input"};
-        }
-        bench::Limits limits;
-        if (!common_.limits.empty()) {
-            auto read = bench::Limits::read(common_.limits);
-            if (!read) return read.error();
-            limits = *read;
-        }
+        const auto file = one_input(common_.input);
+        if (!file) return file.error();
+        const auto limits = limits_of(common_.limits);
+        if (!limits) return limits.error();
         if (!common_.chain_file.empty()) {
             auto chain = bench::read_chain(common_.chain_file);
             if (!chain) return chain.error();
             common_.chain = *chain;
         }
-        caution();
-        const std::string file = common_.input.live ? "" : common_.input.files.front();
-        const auto audio = read_bench_audio(common_, file, test_.live_s);
+        BenchSession::caution(test_.caution);
+        const auto audio = read_bench_audio(common_, *file, test_.live_s);
         if (!audio) return audio.error();
         if (audio->audio.empty()) {
             if (audio->cut_short) return *audio->cut_short;
@@ -115,7 +90,7 @@ class BenchRun {
         auto report = test_.measure(*audio, common_);
         if (!report) {
             // The end before the time is the better reason why too little was there.
-            if (audio->cut_short) say(audio->cut_short->message);
+            if (audio->cut_short) session_.say(audio->cut_short->message);
             return Error{report.error().code, audio->name + ": " + report.error().message};
         }
         report->remarks.insert(report->remarks.end(), audio->remarks.begin(), audio->remarks.end());
@@ -125,31 +100,17 @@ class BenchRun {
                             common_.chain->sample_rate_hz, audio->sample_rate_hz));
         }
         const BenchResult result{test_.name,       audio->name, audio->sample_rate_hz,
-                                 audio->seconds(), *report,     limits};
-        out_.write(common_.json ? bench_json(result) : bench_text(result));
-        out_.flush();
-        log_bench(common_.log, result, keeps_limits(result), common_.input.live);
-        status = keeps_limits(result) ? kDone : kAnswerNo;
-        if (audio->cut_short) {
-            say(audio->cut_short->message);
-            status = exit_status(audio->cut_short->code);
-        } else if (!common_.input.live && stop_signal_seen()) {
-            say(audio->name + ": stopped before its end");
-            status = kCutShort;
-        }
+                                 audio->seconds(), *report,     *limits};
+        const bool live = common_.input.live;
+        status = session_.end(
+            audio->name, live, audio->cut_short,
+            session_.tell(result, keeps_limits(result), common_.json, common_.log, live));
         return Done{};
-    }
-
-    void caution() {
-        if (test_.caution.empty()) return;
-        Output side(2);
-        side.write(wrapped_text(test_.caution, static_cast<std::size_t>(kPlainWidth), 0));
-        side.flush();
     }
 
     const BenchTest& test_;
     BenchCommon common_;
-    Output out_{1};
+    BenchSession session_;
 };
 
 void add_common(CLI::App& verb, BenchCommon& common, double live_s) {

@@ -1,14 +1,10 @@
 #include "cli/bench_stream.h"
 
-#include <fmt/format.h>
-
 #include <array>
 #include <cmath>
 #include <limits>
 
-#include "cli/bench_log.h"
-#include "cli/bench_view.h"
-#include "cli/output.h"
+#include "cli/bench_session.h"
 #include "cli/sources.h"
 #include "cli/stop_signal.h"
 
@@ -17,7 +13,6 @@ namespace skedlark::cli {
 namespace {
 
 constexpr double kLongestS = 1e7;
-constexpr std::size_t kTextWidth = 80;
 
 struct StreamOptions {
     InputOptions input{};
@@ -63,79 +58,48 @@ Heard hear(audio::Source& source, double most_frames, StreamMeter& meter) {
 class StreamRun {
  public:
     StreamRun(const StreamTest& test, const StreamOptions& options)
-        : test_(test), options_(options) {}
+        : test_(test), options_(options), session_(test.name) {}
 
     ExitStatus run() {
-        ExitStatus status = kDone;
-        if (const Status done = work(status); !done) {
-            say(done.error().message);
-            return exit_status(done.error().code);
-        }
-        if (out_.flush()) return status;
-        say(out_.failure()->message);
-        return out_.failure()->status;
+        return session_.run([this](ExitStatus& status) { return work(status); });
     }
 
  private:
-    void say(const std::string& message) const { print_error("bench " + test_.name, message); }
-
     Status work(ExitStatus& status) {
-        if (Status right = check_input_options(options_.input); !right) return right;
-        if (options_.input.files.size() > 1) {
-            return Error{ErrorCode::invalid_value,
-                         "INPUT '" + options_.input.files[1] + "': a test takes one input"};
-        }
-        bench::Limits limits;
-        if (!options_.limits.empty()) {
-            auto read = bench::Limits::read(options_.limits);
-            if (!read) return read.error();
-            limits = *read;
-        }
-        auto source =
-            open_source(options_.input, options_.input.live ? "" : options_.input.files.front());
+        const auto file = one_input(options_.input);
+        if (!file) return file.error();
+        const auto limits = limits_of(options_.limits);
+        if (!limits) return limits.error();
+        auto source = open_source(options_.input, *file);
         if (!source) return source.error();
         const StopOnSignal stopping(**source);
         const double rate_hz = (*source)->sample_rate_hz();
         auto meter = test_.begin(rate_hz);
         if (!meter) return meter.error();
-        if (!test_.caution.empty()) {
-            Output side(2);
-            side.write(wrapped_text(test_.caution, kTextWidth, 0));
-            side.flush();
-        }
+        BenchSession::caution(test_.caution);
         const double most = options_.seconds > 0.0 ? std::floor(options_.seconds * rate_hz)
                                                    : std::numeric_limits<double>::infinity();
         const Heard heard = hear(**source, most, **meter);
         auto report = (*meter)->finish();
         if (!report) {
-            if (heard.cut_short) say(heard.cut_short->message);
+            if (heard.cut_short) session_.say(heard.cut_short->message);
             return Error{report.error().code, (*source)->name() + ": " + report.error().message};
         }
-        if (heard.lost_frames > 0.0)
-            report->remarks.push_back(fmt::format("{:.2f} s of the audio were lost on the way.",
-                                                  heard.lost_frames / rate_hz));
-        if ((*source)->bad_samples() > 0)
-            report->remarks.push_back(fmt::format("{} samples were no numbers and count as 0.",
-                                                  (*source)->bad_samples()));
-        const BenchResult result{
-            test_.name, (*source)->name(), rate_hz, heard.frames / rate_hz, *report, limits};
-        out_.write(options_.json ? bench_json(result) : bench_text(result));
-        out_.flush();
-        log_bench(options_.log, result, keeps_limits(result), options_.input.live);
-        status = keeps_limits(result) ? kDone : kAnswerNo;
-        if (heard.cut_short) {
-            say(heard.cut_short->message);
-            status = exit_status(heard.cut_short->code);
-        } else if (!options_.input.live && stop_signal_seen()) {
-            say((*source)->name() + ": stopped before its end");
-            status = kCutShort;
-        }
+        for (const std::string& remark : sound_remarks(**source, heard.lost_frames / rate_hz))
+            report->remarks.push_back(remark);
+        const std::string name = (*source)->name();
+        const BenchResult result{test_.name, name,   rate_hz, heard.frames / rate_hz,
+                                 *report,    *limits};
+        const bool live = options_.input.live;
+        status = session_.end(
+            name, live, heard.cut_short,
+            session_.tell(result, keeps_limits(result), options_.json, options_.log, live));
         return Done{};
     }
 
     const StreamTest& test_;
     const StreamOptions& options_;
-    Output out_{1};
+    BenchSession session_;
 };
 
 }  // namespace
