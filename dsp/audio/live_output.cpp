@@ -1,0 +1,223 @@
+#include "dsp/audio/live_output.h"
+
+#include <fmt/format.h>
+#include <portaudio.h>
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <boost/lockfree/spsc_queue.hpp>
+#include <chrono>
+#include <cmath>
+#include <future>
+#include <mutex>
+#include <optional>
+#include <thread>
+
+#include "dsp/audio/portaudio_session.h"
+#include "dsp/audio/resampler.h"
+#include "dsp/core/units.h"
+
+namespace skedlark::audio {
+
+namespace {
+
+constexpr double kBlockS = 0.02;
+constexpr double kLatencyS = 0.06;
+constexpr auto kLook = std::chrono::milliseconds(20);
+constexpr auto kRetry = std::chrono::milliseconds(500);
+constexpr auto kListPatience = std::chrono::seconds(10);
+constexpr int kMostChannels = 2;
+
+std::vector<DeviceInfo> outputs() {
+    std::vector<DeviceInfo> found;
+    const auto lock = PortAudioSession::lock();
+    if (!lock) return found;
+    const PaDeviceIndex standard = Pa_GetDefaultOutputDevice();
+    for (PaDeviceIndex i = 0; i < Pa_GetDeviceCount(); ++i) {
+        const PaDeviceInfo* info = Pa_GetDeviceInfo(i);
+        if (info == nullptr || info->maxOutputChannels < 1) continue;
+        const PaHostApiInfo* api = Pa_GetHostApiInfo(info->hostApi);
+        found.push_back({i, info->name, api != nullptr ? api->name : "", info->maxOutputChannels,
+                         info->defaultSampleRate, i == standard});
+    }
+    return found;
+}
+
+}  // namespace
+
+struct LiveOutput::State {
+    explicit State(const OutputConfig& c)
+        : config(c), limit(static_cast<float>(amplitude_from_db(c.limit_dbfs))) {}
+
+    static int on_block(const void*, void* output, unsigned long frames,
+                        const PaStreamCallbackTimeInfo*, PaStreamCallbackFlags, void* user) {
+        static_cast<State*>(user)->fill(static_cast<float*>(output), static_cast<int>(frames));
+        return paContinue;
+    }
+    void fill(float* out, int frames) noexcept;
+    [[nodiscard]] Status open(PortAudioSession& session);
+    void close();
+    void run();
+
+    const OutputConfig config;
+    const float limit;
+    std::atomic<bool> stop{false};
+    std::atomic<bool> playing{false};
+    std::atomic<double> rate_hz{0.0};
+    boost::lockfree::spsc_queue<float> queue{1U << 18U};  // at the device's rate
+    mutable std::mutex mutex;                             // of status
+    Status status = Done{};
+    std::promise<void> finished;
+
+    // The opening thread's, and the callback's while the stream runs.
+    PaStream* stream = nullptr;
+    int channels = 1;
+    bool dry = true;
+    // put()'s.
+    std::optional<Resampler> resampler;
+    double resampled_to_hz = 0.0;
+};
+
+// The callback: no memory, no lock.
+void LiveOutput::State::fill(float* out, int frames) noexcept {
+    const double rate = rate_hz.load(std::memory_order_relaxed);
+    const auto ahead = static_cast<double>(queue.read_available()) / rate;
+    if (dry && ahead >= kAheadS) dry = false;
+    for (int i = 0; i < frames; ++i) {
+        float sample = 0.0F;
+        if (!dry && !queue.pop(sample)) dry = true;
+        sample = std::isfinite(sample) ? std::clamp(sample, -limit, limit) : 0.0F;
+        for (int channel = 0; channel < channels; ++channel) *out++ = sample;
+    }
+}
+
+Status LiveOutput::State::open(PortAudioSession& session) {
+    if (const Status begun = session.begin(); !begun) return begun;
+    const std::vector<DeviceInfo> devices = outputs();
+    if (devices.empty()) return Error{ErrorCode::not_found, "no sound output is there"};
+    const auto device = find_device(devices, config.device);
+    if (!device) return device.error();
+    const auto lock = PortAudioSession::lock();
+    if (!lock) return lock.error();
+    channels = std::min(device->channels, kMostChannels);
+    rate_hz.store(device->default_rate_hz);
+    dry = true;
+    PaStreamParameters output{};
+    output.device = device->index;
+    output.channelCount = channels;
+    output.sampleFormat = paFloat32;
+    output.suggestedLatency = kLatencyS;
+    const auto block = static_cast<unsigned long>(kBlockS * device->default_rate_hz);
+    PaError error = Pa_OpenStream(&stream, nullptr, &output, device->default_rate_hz, block,
+                                  paNoFlag, &State::on_block, this);
+    if (error == paNoError) error = Pa_StartStream(stream);
+    if (error == paNoError) return Done{};
+    if (stream != nullptr) Pa_CloseStream(stream);
+    stream = nullptr;
+    return Error{ErrorCode::unreadable, fmt::format("sound output \"{}\" cannot be opened: {}",
+                                                    device->name, Pa_GetErrorText(error))};
+}
+
+void LiveOutput::State::close() {
+    playing.store(false);
+    if (stream == nullptr) return;
+    const auto lock = PortAudioSession::lock();
+    if (!lock) return;
+    Pa_AbortStream(stream);
+    Pa_CloseStream(stream);
+    stream = nullptr;
+}
+
+void LiveOutput::State::run() {
+    PortAudioSession session;
+    auto next_try = std::chrono::steady_clock::now();
+    while (!stop.load()) {
+        if (stream != nullptr && Pa_IsStreamActive(stream) != 1) {
+            close();
+            session.end();  // the list of devices is made anew only where nobody holds it
+            const std::lock_guard held(mutex);
+            status = Error{ErrorCode::device_lost, "the sound output went away"};
+        } else if (stream == nullptr && std::chrono::steady_clock::now() >= next_try) {
+            Status opened = open(session);
+            if (!opened) session.end();
+            playing.store(opened.ok());
+            const std::lock_guard held(mutex);
+            status = std::move(opened);
+            next_try = std::chrono::steady_clock::now() + kRetry;
+        }
+        std::this_thread::sleep_for(kLook);
+    }
+    close();
+    session.end();
+    finished.set_value();
+}
+
+Result<std::unique_ptr<LiveOutput>> LiveOutput::create(const OutputConfig& config) {
+    if (!(config.limit_dbfs >= -80.0 && config.limit_dbfs <= 0.0)) {
+        return Error{ErrorCode::invalid_value,
+                     fmt::format("limit of the headphones: {} dBFS is out of range; allowed: -80 "
+                                 "to 0 dBFS",
+                                 config.limit_dbfs)};
+    }
+    return std::unique_ptr<LiveOutput>(new LiveOutput(std::make_shared<State>(config)));
+}
+
+LiveOutput::LiveOutput(std::shared_ptr<State> state) : state_(std::move(state)) {
+    std::thread([state = state_] { state->run(); }).detach();
+}
+
+LiveOutput::~LiveOutput() {
+    state_->stop.store(true);
+    // A call that hangs keeps the thread, and its state with it; waiting longer would not help.
+    state_->finished.get_future().wait_for(std::chrono::seconds(2));
+}
+
+void LiveOutput::put(std::span<const float> audio) noexcept {
+    State& state = *state_;
+    if (!state.playing.load()) return;
+    const double rate = state.rate_hz.load();
+    if (!state.resampler || state.resampled_to_hz != rate) {
+        auto made = Resampler::create(kWorkRateHz, rate);
+        if (!made) return;
+        state.resampler.emplace(std::move(*made));
+        state.resampled_to_hz = rate;
+    }
+    if (static_cast<double>(state.queue.read_available()) / rate > kMostAheadS) return;
+    std::array<float, 4096> made{};
+    // It may take all at once and still hold more than one piece of what it made of it.
+    for (bool more = true; more;) {
+        const auto done = state.resampler->process(audio, made);
+        state.queue.push(made.data(), static_cast<std::size_t>(done.written));
+        audio = audio.subspan(static_cast<std::size_t>(done.taken));
+        more = done.written > 0 || (done.taken > 0 && !audio.empty());
+    }
+}
+
+Status LiveOutput::status() const {
+    const std::lock_guard held(state_->mutex);
+    return state_->status;
+}
+
+bool LiveOutput::is_playing() const noexcept { return state_->playing.load(); }
+
+Result<std::vector<DeviceInfo>> list_outputs() {
+    auto promise = std::make_shared<std::promise<Result<std::vector<DeviceInfo>>>>();
+    auto answer = promise->get_future();
+    std::thread([promise] {
+        PortAudioSession session;
+        if (const Status begun = session.begin(); !begun) {
+            promise->set_value(begun.error());
+            return;
+        }
+        std::vector<DeviceInfo> found = outputs();
+        session.end();
+        promise->set_value(std::move(found));
+    }).detach();
+    if (answer.wait_for(kListPatience) != std::future_status::ready) {
+        return Error{ErrorCode::device_lost, "the sound system does not answer"};
+    }
+    return answer.get();
+}
+
+}  // namespace skedlark::audio
