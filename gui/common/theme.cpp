@@ -70,6 +70,10 @@ QString Theme::style_sheet() const {
                "{ outline: none; border: 2px solid %2; }"
                "QLineEdit, QComboBox, QSpinBox, QDoubleSpinBox, QPlainTextEdit, QTableView, "
                "QListView { border: 1px solid %1; background: %4; }"
+               "QCheckBox::indicator { width: 0.9em; height: 0.9em; border: 2px solid %2; "
+               "background: %4; }"
+               "QCheckBox::indicator:checked { background: %2; }"
+               "QCheckBox::indicator:disabled { border-color: %1; }"
                "QToolTip { border: 1px solid %2; background: %4; color: %2; }")
         .arg(ink(kFaint).name(), ink().name(), ink(kWash).name(), paper().name(),
              ink(kRule).name());

@@ -1,0 +1,149 @@
+// The whole window by its keys, drawn off the screen.
+#include "gui/shell/window.h"
+
+#include <gtest/gtest.h>
+
+#include <QAbstractButton>
+#include <QApplication>
+#include <QComboBox>
+#include <QLabel>
+#include <QLineEdit>
+#include <QTemporaryDir>
+#include <QTest>
+
+#include "gui/shell/keys_page.h"
+
+namespace skedlark::gui {
+namespace {
+
+class DeskWindow : public testing::Test {
+ protected:
+    DeskWindow() : settings_(folder_.filePath("desk.ini")), desk_(hub_, settings_) {
+        window_ = std::make_unique<Window>(desk_);
+        window_->show();
+        EXPECT_TRUE(QTest::qWaitForWindowExposed(window_.get()));
+    }
+    void key(Qt::Key key, Qt::KeyboardModifiers with = Qt::NoModifier) {
+        QTest::keyClick(window_.get(), key, with);
+    }
+    template <typename T>
+    T* named(const QString& accessible_name) {
+        for (T* widget : window_->findChildren<T*>()) {
+            if (widget->accessibleName() == accessible_name) return widget;
+        }
+        ADD_FAILURE() << "no " << accessible_name.toStdString();
+        return nullptr;
+    }
+
+    QTemporaryDir folder_;
+    AudioHub hub_;
+    Settings settings_;
+    DeskState desk_;
+    std::unique_ptr<Window> window_;
+};
+
+TEST_F(DeskWindow, EveryPageHasItsKey) {
+    const std::pair<Qt::Key, PageName> keys[] = {
+        {Qt::Key_2, PageName::sweep}, {Qt::Key_3, PageName::copy}, {Qt::Key_1, PageName::plan}};
+    for (const auto& [key_of_page, name] : keys) {
+        key(key_of_page, Qt::AltModifier);
+        EXPECT_TRUE(window_->page(name).isVisible());
+    }
+    key(Qt::Key_F1);
+    EXPECT_TRUE(window_->findChild<KeysPage*>()->isVisible());
+}
+
+TEST_F(DeskWindow, ThePageOfKeysHoldsTheKeysOfEveryPage) {
+    QStringList texts;
+    for (const QLabel* label : window_->findChild<KeysPage*>()->findChildren<QLabel*>()) {
+        texts << label->text();
+    }
+    for (const PageName name : {PageName::plan, PageName::sweep, PageName::copy}) {
+        for (const KeyLine& line : window_->page(name).keys()) {
+            EXPECT_TRUE(texts.contains(line.keys)) << line.keys.toStdString();
+            EXPECT_TRUE(texts.contains(line.does)) << line.does.toStdString();
+        }
+    }
+}
+
+TEST_F(DeskWindow, EveryControlThatTakesTheFocusHasANameToBeReadOut) {
+    for (const QWidget* widget : window_->findChildren<QWidget*>()) {
+        const bool inner = widget->objectName().startsWith("qt_");  // parts of Qt's own controls
+        if (inner || widget->focusPolicy() == Qt::NoFocus) continue;
+        if (!widget->inherits("QAbstractButton") && !widget->inherits("QLineEdit") &&
+            !widget->inherits("QComboBox") && !widget->inherits("QAbstractSpinBox") &&
+            !widget->inherits("QAbstractItemView") && !widget->inherits("QTextEdit") &&
+            !widget->inherits("QPlainTextEdit")) {
+            continue;
+        }
+        const bool within_another = widget->parentWidget() != nullptr &&
+                                    (widget->parentWidget()->inherits("QAbstractSpinBox") ||
+                                     widget->parentWidget()->inherits("QComboBox") ||
+                                     widget->parentWidget()->inherits("QHeaderView") ||
+                                     widget->parentWidget()->inherits("QAbstractItemView") ||
+                                     widget->parentWidget()->inherits("QComboBoxPrivateContainer"));
+        if (within_another || widget->inherits("QHeaderView")) continue;
+        EXPECT_FALSE(widget->accessibleName().isEmpty())
+            << widget->metaObject()->className() << " in "
+            << widget->parentWidget()->metaObject()->className();
+    }
+}
+
+TEST_F(DeskWindow, AFileIsOpenedByKeysAlone) {
+    settings_.set("input/pace", 0.0);
+    key(Qt::Key_O, Qt::ControlModifier);
+    auto* file = named<QLineEdit>("Sound file to listen to");
+    ASSERT_NE(file, nullptr);
+    EXPECT_TRUE(file->hasFocus());
+    QTest::keyClicks(file, QString(RECORDINGS) + "/01-call-up-easy.flac");
+    QTest::keyClick(file, Qt::Key_Enter);
+    EXPECT_TRUE(QTest::qWaitFor([&] { return hub_.state().at_s > 0.5; }, 10000));
+    key(Qt::Key_L, Qt::ControlModifier);
+    EXPECT_EQ(hub_.state().phase, HubPhase::ended);
+}
+
+TEST_F(DeskWindow, AFileThatIsNoneIsToldInPlace) {
+    key(Qt::Key_O, Qt::ControlModifier);
+    auto* file = named<QLineEdit>("Sound file to listen to");
+    ASSERT_NE(file, nullptr);
+    QTest::keyClicks(file, folder_.filePath("none.flac"));
+    QTest::keyClick(file, Qt::Key_Enter);
+    auto* words = named<QLabel>("How the input goes");
+    ASSERT_NE(words, nullptr);
+    EXPECT_TRUE(QTest::qWaitFor([&] { return words->text().contains("none.flac"); }, 10000))
+        << words->text().toStdString();
+    EXPECT_EQ(QApplication::activeModalWidget(), nullptr);
+}
+
+TEST_F(DeskWindow, FitsASmallScreenAtNormalTypeAndKeepsItsSizeWhenMessagesAreLong) {
+    EXPECT_LE(window_->minimumSizeHint().width(), 1024);
+    EXPECT_LE(window_->minimumSizeHint().height(), 600);
+    desk_.say(QString(2000, 'x'));
+    QApplication::processEvents();
+    EXPECT_LE(window_->minimumSizeHint().width(), 1024);
+}
+
+TEST_F(DeskWindow, DarkAndLargeTypeByKeys) {
+    const QColor light = QApplication::palette().color(QPalette::Window);
+    const double size = QApplication::font().pointSizeF();
+    key(Qt::Key_D, Qt::ControlModifier);
+    key(Qt::Key_Plus, Qt::ControlModifier);
+    EXPECT_NE(QApplication::palette().color(QPalette::Window), light);
+    EXPECT_GT(QApplication::font().pointSizeF(), size);
+    settings_.reset();
+    EXPECT_EQ(QApplication::palette().color(QPalette::Window), light);
+}
+
+TEST_F(DeskWindow, HeadphonesAreOffUntilAskedForAndThenComeWithTheCaution) {
+    EXPECT_FALSE(settings_.on("ears/on"));
+    key(Qt::Key_H, Qt::ControlModifier);
+    EXPECT_TRUE(settings_.on("ears/on"));
+    auto* message = named<QLabel>("Message");
+    ASSERT_NE(message, nullptr);
+    EXPECT_TRUE(message->text().contains("harms hearing"));
+    key(Qt::Key_H, Qt::ControlModifier);
+    EXPECT_FALSE(settings_.on("ears/on"));
+}
+
+}  // namespace
+}  // namespace skedlark::gui
