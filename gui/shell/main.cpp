@@ -9,7 +9,7 @@ namespace {
 
 constexpr const char* kExample =
     "Example:\n"
-    "  skedlark-desk --plan docs/examples/saddle-hut-plan.toml --page copy evening.flac\n"
+    "  skedlark-desk --plan docs/examples/hut-net.toml --page copy evening.flac\n"
     "Pages: Plan, Sweep, Copy (Alt+1 to Alt+3); F1 lists every key.\n"
     "What is heard from a sound input is recorded unless that is switched off.\n"
     "Exit status: 0 left by the operator; 2 a file or value cannot be used.";
@@ -33,7 +33,7 @@ int main(int argc, char** argv) {
     CLI::App program("One window for the whole contact: plan, sweep, copy", "skedlark-desk");
     program.set_version_flag("--version", SKEDLARK_VERSION);
     program.footer(kExample);
-    program.add_option("INPUT", options.input, "A sound file to open at once")->type_name("");
+    program.add_option("INPUT", options.input, "A sound file to open at once")->type_name("[FILE]");
     CLI::Option* live =
         program.add_option("--live", options.live, "Listen at once, to a sound input by its name")
             ->expected(0, 1)
@@ -42,14 +42,14 @@ int main(int argc, char** argv) {
     CLI::Option* pace =
         program.add_option("--pace", options.pace, "Pace of the file; 0 as fast as it goes")
             ->type_name("TIMES")
-            ->check(CLI::Range(0.0, 64.0))
+            ->check(CLI::Range(0.0, 64.0).description(""))
             ->excludes(live);
     program.add_option("--plan", options.plan, "Plan file")->type_name("FILE");
     program.add_option("--receiver", options.receiver, "Receiver file with its chart")
         ->type_name("FILE");
     program.add_option("--page", options.page, "The page to begin with")
         ->type_name("plan|sweep|copy")
-        ->check(CLI::IsMember({"plan", "sweep", "copy"}));
+        ->check(CLI::IsMember({"plan", "sweep", "copy"}).description(""));
     program.add_option("--settings", options.settings, "Another settings file than the user's own")
         ->type_name("FILE");
     program.add_flag("--dark", options.dark, "Light ink on dark paper");
