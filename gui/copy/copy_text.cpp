@@ -96,6 +96,12 @@ void CopyText::add_sending(const Stretch& stretch) {
     mark_own();
 }
 
+std::vector<Stretch> CopyText::own_sending(FrameIndex now) const {
+    std::vector<Stretch> all = own_;
+    if (sending_from_) all.push_back({*sending_from_, now});
+    return all;
+}
+
 std::vector<int> CopyText::tones() const {
     std::vector<int> all;
     for (const auto& [tone, line] : lines_) all.push_back(tone);

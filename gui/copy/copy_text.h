@@ -51,6 +51,9 @@ class CopyText {
     void add_sending(const Stretch& stretch);
     [[nodiscard]] bool sending() const { return sending_from_.has_value(); }
 
+    // All of it; what is open ends at `now`.
+    [[nodiscard]] std::vector<Stretch> own_sending(FrameIndex now) const;
+
     [[nodiscard]] std::vector<int> tones() const;
     // Final ones, then those only heard (read.final false).
     [[nodiscard]] std::vector<Copied> of_tone(int tone) const;
