@@ -1,6 +1,6 @@
 #include "gui/copy/again_panel.h"
 
-#include <QHBoxLayout>
+#include <QGridLayout>
 #include <QVBoxLayout>
 #include <algorithm>
 
@@ -29,14 +29,22 @@ AgainPanel::AgainPanel(Settings& settings, QWidget* parent)
       what_(wrapped_label(tr("Marked stretch"), this)),
       result_(wrapped_label(tr("Read again"), this)),
       settings_(new ListenPanel(settings, ListenPanel::Use::stretch, this)),
-      read_(new QPushButton(tr("&Read again"), this)),
+      read_(new QPushButton(tr("&Read"), this)),
       play_(new QPushButton(tr("Pla&y"), this)),
-      take_(new QPushButton(tr("&Take over"), this)) {
-    auto* buttons = new QHBoxLayout;
-    for (QPushButton* button : {read_, play_, take_}) {
+      take_(new QPushButton(tr("&Take over"), this)),
+      own_(new QPushButton(tr("This was &mine"), this)) {
+    auto* buttons = new QGridLayout;
+    buttons->addWidget(read_, 0, 0);
+    buttons->addWidget(play_, 0, 1);
+    buttons->addWidget(take_, 1, 0);
+    buttons->addWidget(own_, 1, 1);
+    for (QPushButton* button : {read_, play_, take_, own_}) {
         button->setAccessibleName(button->text().remove('&'));
-        buttons->addWidget(button);
+        // Narrow panels with large type rather clip a blank than scroll sideways.
+        button->setSizePolicy(QSizePolicy::Ignored, QSizePolicy::Fixed);
     }
+    read_->setAccessibleName(tr("Read the marked stretch again"));
+    own_->setAccessibleName(tr("The marked stretch was my own sending"));
     auto* column = new QVBoxLayout(this);
     column->setContentsMargins(4, 4, 4, 4);
     column->addWidget(what_);
@@ -47,6 +55,9 @@ AgainPanel::AgainPanel(Settings& settings, QWidget* parent)
     connect(read_, &QPushButton::clicked, this, &AgainPanel::read_again);
     connect(play_, &QPushButton::clicked, this, &AgainPanel::play);
     connect(take_, &QPushButton::clicked, this, &AgainPanel::take_over);
+    connect(own_, &QPushButton::clicked, this, [this] {
+        if (marked_) emit own_sending(*marked_);
+    });
     show_state();
 }
 
@@ -77,6 +88,7 @@ void AgainPanel::show_state() {
     read_->setEnabled(marked_.has_value() && !again_.working());
     play_->setEnabled(marked_.has_value() && static_cast<bool>(on_play));
     take_->setEnabled(!text_.isEmpty());
+    own_->setEnabled(marked_.has_value());
 }
 
 void AgainPanel::read_again() {

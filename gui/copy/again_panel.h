@@ -35,6 +35,7 @@ class AgainPanel : public QWidget {
 
  signals:
     void taken_over(skedlark::gui::Stretch stretch, const QString& text);
+    void own_sending(skedlark::gui::Stretch stretch);
 
  private:
     void take_over();
@@ -46,6 +47,7 @@ class AgainPanel : public QWidget {
     QPushButton* read_;
     QPushButton* play_;
     QPushButton* take_;
+    QPushButton* own_;
     std::optional<Stretch> marked_;
     Stretch reading_;  // of the result
     QString text_;

@@ -186,7 +186,7 @@ std::string CopyModel::numbers_in_words() const {
     return words + fmt::format(", drift {:+.1f} Hz a minute", drift);
 }
 
-CopiedMessage CopyModel::message(bool in_fives) const {
+CopiedMessage CopyModel::message(std::optional<bool> in_fives) const {
     return find_message(text_.final_of(tone()), in_fives);
 }
 
@@ -194,6 +194,11 @@ void CopyModel::send_until(FrameIndex to) {
     if (const auto stretch = text_.send_until(to)) {
         write_down(SendingEvent{stretch->from, stretch->to});
     }
+}
+
+void CopyModel::add_sending(const Stretch& stretch) {
+    text_.add_sending(stretch);
+    write_down(SendingEvent{stretch.from, stretch.to});
 }
 
 void CopyModel::write_correction(const Stretch& place, const std::string& read,

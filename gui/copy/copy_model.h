@@ -54,17 +54,18 @@ class CopyModel {
     [[nodiscard]] std::string numbers_in_words() const;
     [[nodiscard]] const std::deque<std::string>& notes() const { return notes_; }
     [[nodiscard]] const std::string& earlier() const { return earlier_; }
-    [[nodiscard]] CopiedMessage message(bool in_fives) const;
+    [[nodiscard]] CopiedMessage message(std::optional<bool> in_fives = {}) const;
 
     void send_from(FrameIndex from) { text_.send_from(from); }
     void send_until(FrameIndex to);
+    void add_sending(const Stretch& stretch);
     void correct(FrameIndex from, std::optional<std::string> text);
     void correct_stretch(const Stretch& stretch, const std::string& text);
 
     [[nodiscard]] std::string as_text() const;
     [[nodiscard]] std::string as_json() const;
     [[nodiscard]] std::string as_sheet(const std::string& own_call, const std::string& their_call,
-                                       bool in_fives) const;
+                                       std::optional<bool> in_fives = {}) const;
 
  private:
     void begin(const HeardInput& input, UtcTime now);

@@ -60,13 +60,17 @@ void CopyPage::wire() {
                 model_.correct_stretch(where, text.toStdString());
                 page_->update();
             });
+    connect(again_, &AgainPanel::own_sending, this, [this](const Stretch& where) {
+        model_.add_sending(where);
+        page_->update();
+    });
     again_->audio_of = [this](const Stretch& where) { return user_->audio(where.from, where.to); };
     save_->content = [this](SaveAs format) {
         const auto& card = desk().card();
         if (format == SaveAs::text) return model_.as_text();
         if (format == SaveAs::json) return model_.as_json();
         return model_.as_sheet(card ? card->own_call : "", card ? card->with.call : "",
-                               listen_->in_groups());
+                               listen_->in_fives());
     };
     connect(save_, &SavePanel::saved, this,
             [this](const QString& path) { desk().say(tr("Saved: %1").arg(path)); });
@@ -116,10 +120,10 @@ void CopyPage::refresh(bool shown) {
 }
 
 void CopyPage::show_text() {
-    const CopiedMessage message = model_.message(listen_->in_groups());
+    const CopiedMessage message = model_.message(listen_->in_fives());
     QString text = of(model_.earlier());
     const auto characters = model_.text().of_tone(model_.tone());
-    if (listen_->in_groups() && !message.groups.empty()) {
+    if (listen_->in_groups() && message.in_fives) {
         if (!message.preamble.empty()) text += of(message.preamble) + "\n";
         text += of(groups_in_rows(message, groups_in_a_row()));
     } else {
@@ -149,7 +153,8 @@ void CopyPage::show_tones() {
         tones_->item(i)->setText(of(row.words));
         tones_->item(i)->setData(Qt::UserRole, row.tone);
     }
-    tabs_->setTabText(tabs_->indexOf(tones_), tr("T&ones %1").arg(rows.size()));
+    tabs_->setTabText(tabs_->indexOf(tones_),
+                      rows.empty() ? tr("T&ones") : tr("T&ones %1").arg(rows.size()));
 }
 
 void CopyPage::show_pointed() {

@@ -99,6 +99,8 @@ QWidget* CopyPage::make_right() {
     tabs_ = new QTabWidget(right);
     tabs_->setAccessibleName(tr("What can be done with the copy"));
     tabs_->setUsesScrollButtons(true);
+    // The arrows need the room that buttons with words have beside theirs.
+    tabs_->setStyleSheet("QTabBar QToolButton { padding: 0px; }");
 
     auto* message = new QWidget(tabs_);
     doubtful_ = read_only(tr("Doubtful groups"), message);
@@ -149,10 +151,11 @@ void CopyPage::restyle() {
 }
 
 std::size_t CopyPage::groups_in_a_row() const {
-    // "  12 KLMNO? ": eleven columns a group.
-    const int column = 11 * QFontMetrics(text_->font()).averageCharWidth();
-    return static_cast<std::size_t>(
-        std::clamp(text_->viewport()->width() / std::max(1, column), 1, 5));
+    // "  12 KLMNO?": eleven columns a group.
+    const int column = QFontMetrics(text_->font()).horizontalAdvance(QString(11, 'M'));
+    const int margin = static_cast<int>(2.0 * text_->document()->documentMargin());
+    const int width = text_->viewport()->width() - margin;
+    return static_cast<std::size_t>(std::clamp(width / std::max(1, column), 1, 5));
 }
 
 }  // namespace skedlark::gui

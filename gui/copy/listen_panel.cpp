@@ -98,6 +98,12 @@ void ListenPanel::set_pitch(double pitch_hz) { set_value(*pitch_, pitch_hz); }
 
 void ListenPanel::set_speed(double speed_wpm) { set_value(*speed_, speed_wpm); }
 
+std::optional<bool> ListenPanel::in_fives() const {
+    const copy::TextKind kind = chosen().watch.text;
+    if (kind == copy::TextKind::none) return std::nullopt;
+    return kind == copy::TextKind::groups;
+}
+
 CopySettings ListenPanel::chosen() const {
     CopySettings settings;
     if (const double pitch_hz = value_of(*pitch_); pitch_hz > 0.0) {

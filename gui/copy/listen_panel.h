@@ -15,6 +15,7 @@
 #include <QFormLayout>
 #include <QSpinBox>
 #include <QWidget>
+#include <optional>
 
 #include "gui/common/settings.h"
 #include "gui/copy/copy_user.h"
@@ -30,6 +31,8 @@ class ListenPanel : public QWidget {
     ListenPanel(Settings& settings, Use use, QWidget* parent = nullptr);
 
     [[nodiscard]] CopySettings chosen() const;
+    // As told by what is known of the text; empty: not told.
+    [[nodiscard]] std::optional<bool> in_fives() const;
     [[nodiscard]] bool in_groups() const { return in_groups_->isChecked(); }
     void set_pitch(double pitch_hz);  // 0: anywhere
     void set_speed(double speed_wpm);

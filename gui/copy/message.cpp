@@ -45,6 +45,12 @@ std::vector<Word> words_of(std::span<const Copied> characters) {
 // What the operator put in the place of several characters may itself be several words.
 std::size_t length_of(const Word& word) { return text_of(word).size(); }
 
+bool are_fives(const std::vector<Word>& words) {
+    const auto fives = std::count_if(words.begin(), words.end(),
+                                     [](const Word& word) { return length_of(word) == kFive; });
+    return 2 * static_cast<std::size_t>(fives) > words.size();
+}
+
 void make_fives(std::vector<Word>& words) {
     std::vector<Word> fives;
     for (std::size_t i = 0; i < words.size(); ++i) {
@@ -127,7 +133,7 @@ Bounds bounds_of(std::span<const Copied> all) {
 
 }  // namespace
 
-CopiedMessage find_message(std::span<const Copied> characters, bool in_fives) {
+CopiedMessage find_message(std::span<const Copied> characters, std::optional<bool> told_fives) {
     const Bounds bounds = bounds_of(characters);
     const auto preamble = words_of(characters.subspan(
         bounds.preamble, bounds.body > bounds.preamble ? bounds.body - 1 - bounds.preamble : 0));
@@ -135,11 +141,14 @@ CopiedMessage find_message(std::span<const Copied> characters, bool in_fives) {
     std::erase_if(body, [](const Word& word) {
         return text_of(word).empty() || is_break(word.front()) || text_of(word) == "K";
     });
+    const bool in_fives = told_fives.value_or(are_fives(body));
     if (in_fives) make_fives(body);
     CopiedMessage message;
     message.in_fives = in_fives;
     message.ended = bounds.ended;
     for (const Word& word : preamble) {
+        // The K that closed what was sent before is none of this message.
+        if (message.preamble.empty() && (text_of(word) == "K" || text_of(word).empty())) continue;
         message.preamble += (message.preamble.empty() ? "" : " ") + text_of(word);
     }
     message.told = count_in(preamble);

@@ -43,7 +43,9 @@ struct CopiedMessage {
     [[nodiscard]] std::string request() const;
 };
 
-[[nodiscard]] CopiedMessage find_message(std::span<const Copied> characters, bool in_fives);
+// in_fives empty: judged by the words, fives where more than half are of five characters.
+[[nodiscard]] CopiedMessage find_message(std::span<const Copied> characters,
+                                         std::optional<bool> in_fives = {});
 // "  1 KXQMV   2 BTLWE ..." in rows of `in_a_row`, doubtful groups with a ? behind, corrected with *.
 [[nodiscard]] std::string groups_in_rows(const CopiedMessage& message, std::size_t in_a_row = 5);
 

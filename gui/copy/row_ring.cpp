@@ -6,7 +6,8 @@
 namespace skedlark::gui {
 
 std::uint8_t byte_of_db(float over_noise_db) {
-    const double share = std::clamp(static_cast<double>(over_noise_db) / kFullDb, 0.0, 1.0);
+    const double share = std::clamp(
+        (static_cast<double>(over_noise_db) - kPaperDb) / (kFullDb - kPaperDb), 0.0, 1.0);
     return static_cast<std::uint8_t>(std::lround(255.0 * share));
 }
 

@@ -2,7 +2,7 @@
 //
 // Stage:   gui/copy, no Qt. In: rows in dB over the noise. Out: rows by number, each with its time
 //          and the pitch in its middle.
-// Units:   a byte is 0 at the noise floor and 255 at kFullDb above; work-rate frames; hertz.
+// Units:   a byte is 0 at kPaperDb over the noise and 255 at kFullDb; work-rate frames; hertz.
 // Shape:   rows are numbered from 0 for ever; the last `capacity` are kept.
 // Time:    frames as given.
 // Errors:  none.
@@ -22,6 +22,8 @@ namespace skedlark::gui {
 inline constexpr double kKeptS = 600.0;    // the last ten minutes, picture and audio
 inline constexpr double kRowHopS = 0.032;  // 31 columns a second
 inline constexpr int kRowPoints = 240;
+// What noise reaches most of the time stays paper: tried 0 to 5 dB.
+inline constexpr double kPaperDb = 3.0;
 // Full ink: tried 12 to 24 dB, so that a tone at the limit of copying still shows.
 inline constexpr double kFullDb = 18.0;
 

@@ -57,7 +57,7 @@ std::string CopyModel::as_json() const {
 }
 
 std::string CopyModel::as_sheet(const std::string& own_call, const std::string& their_call,
-                                bool in_fives) const {
+                                std::optional<bool> in_fives) const {
     const CopiedMessage message = this->message(in_fives);
     const std::string both =
         (their_call.empty() ? "___" : their_call) + " DE " + (own_call.empty() ? "___" : own_call);
