@@ -1,6 +1,6 @@
-// Events as JSON Lines: one object a line, as docs/file-formats.md lists them field by field.
+// Lines of devices as JSON, beside those of events (dsp/log/event_json.h).
 //
-// Stage:   cli. In: Event. Out: one line of JSON with its line feed.
+// Stage:   cli. In: what devices --check found. Out: one line of JSON with its line feed.
 // Units:   in the names; seconds from the input's start, hertz, dB, milliseconds for lengths.
 //          Rounded to what can be meant: 0.1 ms, 0.01 Hz, 0.01 dB, 0.0001 of a chance.
 // Errors:  none; a value that was not measured is null.
@@ -8,26 +8,17 @@
 // Checked: tests/cli/json_lines_test.cpp
 #pragma once
 
-#include <optional>
 #include <string>
 #include <vector>
 
-#include "dsp/core/events.h"
-#include "dsp/core/utc.h"
+#include "dsp/log/event_json.h"
 
 namespace skedlark::cli {
 
-// What the first line of every input says.
-struct InputLine {
-    std::string name{};
-    double sample_rate_hz = 0.0;
-    std::optional<double> seconds{};  // empty: not known beforehand
-    std::optional<UtcTime> utc{};     // of frame 0; live input only
-};
+using log::InputLine;
+using log::json_found_line;
+using log::json_line;
 
-[[nodiscard]] std::string json_line(const InputLine& input);
-// With the time of frame 0 known, every event also carries "utc".
-[[nodiscard]] std::string json_line(const Event& event, std::optional<UtcTime> start = {});
 // A line of devices.
 struct DeviceLine {
     int number = 0;
@@ -56,8 +47,5 @@ struct CheckLine {
     std::vector<std::string> advice{};
 };
 [[nodiscard]] std::string json_line(const CheckLine& check);
-
-// The last line of find: what is known at the end about every tone found.
-[[nodiscard]] std::string json_found_line(double seconds, const std::vector<ToneEvent>& tones);
 
 }  // namespace skedlark::cli

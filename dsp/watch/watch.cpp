@@ -394,4 +394,13 @@ void Watch::process(const Block& block, std::vector<Event>& out) {
 
 void Watch::finish(std::vector<Event>& out) { state_->finish(out); }
 
+std::vector<ToneSummary> Watch::followed() const {
+    std::vector<ToneSummary> all;
+    for (const State::Place& place : state_->places) {
+        all.push_back(place.listener.summary());
+        all.back().text.clear();
+    }
+    return all;
+}
+
 }  // namespace skedlark::watch

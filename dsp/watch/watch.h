@@ -80,6 +80,9 @@ class Watch {
     void process(const Block& block, std::vector<Event>& out);
     // End of input: what is open becomes final, then the summary.
     void finish(std::vector<Event>& out);
+    // What is known now of the tones being copied, the one that was taken up first in front; their
+    // text is left out.
+    [[nodiscard]] std::vector<ToneSummary> followed() const;
 
  private:
     struct State;

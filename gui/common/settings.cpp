@@ -26,7 +26,7 @@ const SettingInfo* find(const char* key) {
 }  // namespace
 
 std::span<const SettingInfo> settings_table() {
-    static const std::array<SettingInfo, 21> kTable{{
+    static const std::array<SettingInfo, 24> kTable{{
         {"look/dark", false, 0, 0, "Dark: light ink on dark paper"},
         {"look/type_percent", 100.0, 80, 250, "Size of type, per cent"},
         {"station/plan", "", 0, 0, "Plan file"},
@@ -38,6 +38,9 @@ std::span<const SettingInfo> settings_table() {
         {"record/on", true, 0, 0, "Record what is heard from a sound input"},
         {"record/folder", "", 0, 0, "Folder of recordings; empty for the user's own"},
         {"copy/span_hz", 120.0, 40, 1400, "Waterfall to each side of the pitch, Hz"},
+        {"copy/pitch_hz", 0.0, 0, 3000, "Pitch copied at, Hz; 0 wherever a tone is keyed"},
+        {"copy/search_hz", 150.0, 10, 2800, "Tones are looked for to each side of the pitch, Hz"},
+        {"copy/wpm", 0.0, 0, 60, "Speed that is known, words a minute; 0 for not known"},
         {"copy/text", "none", 0, 0, "What is known of the text: none, groups, plain"},
         {"copy/tones", 1, 1, 8, "Tones copied at once"},
         {"copy/in_groups", true, 0, 0, "Text beside the picture in five-letter groups"},

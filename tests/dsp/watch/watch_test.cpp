@@ -71,6 +71,21 @@ TEST(Watch, SummaryHoldsWhatWasSent) {
     EXPECT_GT(tone.mean_confidence, 0.9);
 }
 
+TEST(Watch, TellsOfWhatItFollowsWhileItFollows) {
+    const synth::Scene scene = make(scene_of(kText, 5.0));
+    auto watch = Watch::create({});
+    ASSERT_TRUE(watch.ok());
+    EXPECT_TRUE(watch->followed().empty());
+    std::vector<Event> events;
+    watch->process({scene.samples, false, {}}, events);
+    const auto followed = watch->followed();
+    ASSERT_EQ(followed.size(), 1U);
+    EXPECT_NEAR(followed.front().pitch_hz, 700.0, 1.0);
+    EXPECT_NEAR(followed.front().speed_wpm, 18.0, 0.02 * 18.0);  // as in the summary
+    EXPECT_NEAR(followed.front().snr_2500hz_db, 5.0, 1.5);
+    EXPECT_TRUE(followed.front().text.empty());
+}
+
 TEST(Watch, TheSameEventsForAnyBlockSplit) {
     const synth::Scene scene = make(scene_of("QVA7 DE QXB2 K", 3.0, "steady"));
     const auto whole = described(watched(scene.samples, {}, scene.samples.size()));
