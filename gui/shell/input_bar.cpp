@@ -184,6 +184,7 @@ void InputBar::listen() {
     ears_.set_in_real_time(choice.live || choice.pace == 1.0);
     desk_.hub().open(choice);
     refresh();
+    emit begun();
 }
 
 void InputBar::stop() {

@@ -37,6 +37,9 @@ class InputBar : public QWidget {
     void set_ears(bool on);
     void say(const QString& text);
 
+ signals:
+    void begun();  // listening was asked for; the page takes the keys
+
  private:
     void make_rows();
     void take_choice();

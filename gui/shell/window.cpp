@@ -31,7 +31,8 @@ Window::Window(DeskState& desk)
     auto* top = new QHBoxLayout(names_);
     top->setContentsMargins(8, 4, 8, 0);
     top->setSpacing(4);
-    pages_ = {new PlanPage(desk), new SweepPage(desk), new CopyPage(desk)};
+    copy_ = new CopyPage(desk);
+    pages_ = {new PlanPage(desk), new SweepPage(desk), copy_};
     std::vector<KeysPage::Part> parts{{tr("Everywhere"), own_keys()}};
     for (std::size_t i = 0; i < pages_.size(); ++i) {
         const QString keys = QString("Alt+%1").arg(i + 1);
@@ -66,6 +67,7 @@ Window::Window(DeskState& desk)
     add_keys();
     wire_ears();
     connect(&desk_, &DeskState::page_wanted, this, &Window::show_page);
+    connect(input_, &InputBar::begun, this, [this] { stack_->currentWidget()->setFocus(); });
     connect(&desk_.settings(), &Settings::changed, this, [this](const QString& key) {
         if (key.startsWith("look/")) restyle();
     });
@@ -152,6 +154,7 @@ void Window::wire_ears() {
     desk_.hub().join(ears_);
     connect(&desk_, &DeskState::pitch_wanted, this,
             [this](double pitch_hz) { ears_->set_pitch(pitch_hz); });
+    copy_->on_play = [this](std::vector<float> audio) { ears_->play(std::move(audio)); };
 }
 
 void Window::refresh() {

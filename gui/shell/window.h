@@ -53,6 +53,7 @@ class Window : public QMainWindow {
     InputBar* input_;
     QLabel* clock_;
     std::vector<Page*> pages_;
+    CopyPage* copy_ = nullptr;
     std::vector<QToolButton*> page_names_;
     QWidget* keys_page_ = nullptr;
     QWidget* settings_page_ = nullptr;
