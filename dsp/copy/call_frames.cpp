@@ -7,13 +7,9 @@
 namespace skedlark::copy {
 namespace {
 
-constexpr double kNoiseFrames = 400.0;  // over so many it is averaged
 constexpr double kLevelFrames = 600.0;  // so long a level is remembered
 // Noise alone seldom makes more of a mean over kMeanFrames than so many times its usual power.
 constexpr double kNoisePeak = 12.0;
-// A frame louder than this is not the tone's doing: in power, of the highest level and of the noise.
-constexpr double kLimitLevel = 2.5;
-constexpr double kLimitNoise = 12.0;
 
 }  // namespace
 

@@ -26,6 +26,10 @@ struct CallFrame {
 // Energy of a tone in a frame over the noise density, above which noise is raised with the tone: its
 // edges, and what the filter leaves in gaps, would else be taken for marks. -11 dB SNR in 2500 Hz.
 inline constexpr double kHighestFrameEnergy = 1.0;
+// A frame louder than this is not the tone's doing: in power, of the highest level and of the noise.
+inline constexpr double kLimitLevel = 2.5;
+inline constexpr double kLimitNoise = 12.0;
+inline constexpr double kNoiseFrames = 400.0;  // over so many the noise is averaged
 
 class CallFrames {
  public:

@@ -13,6 +13,7 @@
 
 #include "dsp/synth/scene.h"
 #include "tests/accuracy/chain.h"
+#include "tests/accuracy/nothing_scenes.h"
 #include "tests/accuracy/speech.h"
 #include "tests/accuracy/study.h"
 
@@ -21,28 +22,13 @@ namespace {
 
 constexpr double kPieceS = 600.0;
 
-struct Kind {
-    const char* name;
-    void (*set)(synth::SceneConfig& scene, synth::Random& random);
-};
-
-void noise(synth::SceneConfig&, synth::Random&) {}
-// Crashes as in the copying rows, and swings of the noise itself as of summer static at 3.5 MHz.
-void crackle(synth::SceneConfig& scene, synth::Random& random) {
-    scene.noise.crashes_per_s = random.uniform(1.0, 10.0);
-    scene.noise.crash_level_db = random.uniform(10.0, 30.0);
-    scene.noise.crash_spread_db = 6.0;
-    scene.noise.vd_db = 5.5;
-}
 void hum(synth::SceneConfig& scene, synth::Random& random) {
     scene.receiver.mains.on = true;
     scene.receiver.mains.level_db = random.uniform(-10.0, 30.0);
     scene.receiver.mains.mains_hz = random.uniform(49.5, 50.5);
 }
 void carrier(synth::SceneConfig& scene, synth::Random& random) {
-    scene.wanted.carrier = true;
-    scene.snr_2500hz_db = random.uniform(-20.0, 20.0);
-    scene.beat.wander_hz = 1.0;
+    steady_carrier(scene, random, -20.0, 20.0);
 }
 void unreadable(synth::SceneConfig& scene, synth::Random& random) {
     scene.wanted.keep_sending = true;
@@ -50,24 +36,20 @@ void unreadable(synth::SceneConfig& scene, synth::Random& random) {
     scene.snr_2500hz_db = -20.0;
 }
 
-constexpr std::array<Kind, 5> kKinds = {{{"noise", noise},
-                                         {"static", crackle},
-                                         {"mains hum", hum},
-                                         {"steady carrier", carrier},
-                                         {"unreadable station, -20 dB", unreadable}}};
+constexpr std::array<NothingKind, 5> kKinds = {{{"noise", plain_noise},
+                                                {"static", crackle},
+                                                {"mains hum", hum},
+                                                {"steady carrier", carrier},
+                                                {"unreadable station, -20 dB", unreadable}}};
 
 [[noreturn]] void give_up(const Error& error) {
     fmt::print(stderr, "{}\n", error.message);
     std::exit(2);
 }
 
-std::vector<float> made_audio(const Kind& kind, std::uint64_t seed) {
+std::vector<float> made_audio(const NothingKind& kind, std::uint64_t seed) {
     synth::Random random(support::seed_for_part(seed, 2));
-    synth::SceneConfig scene;
-    scene.seconds = kPieceS;
-    scene.seed = seed;
-    scene.snr_2500hz_db = 0.0;
-    scene.beat.pitch_hz = random.uniform(450.0, 950.0);
+    synth::SceneConfig scene = nothing_scene(kPieceS, seed, random);
     kind.set(scene, random);
     auto made = synth::make_scene(scene);
     if (!made) give_up(made.error());
@@ -120,7 +102,7 @@ int run(StudyOptions options, double minutes) {
                        support::cell(poisson_high(characters) / tens, 2), support::cell(most)});
         fmt::print(stderr, "{}\n", fmt::join(table.rows().back(), "  "));
     };
-    for (const Kind& kind : kKinds) {
+    for (const NothingKind& kind : kKinds) {
         add(kind.name, [&](std::uint64_t seed) { return printed(made_audio(kind, seed)); });
     }
     add("speech", [&](std::uint64_t seed) {

@@ -13,6 +13,7 @@
 #include "dsp/synth/scene.h"
 #include "dsp/synth/text_makers.h"
 #include "dsp/tone/follower.h"
+#include "tests/accuracy/nothing_scenes.h"
 #include "tests/accuracy/study.h"
 
 namespace skedlark::accuracy {
@@ -37,20 +38,8 @@ constexpr Row kRows[] = {{"machine 20 wpm", "machine", 20.0, 20.0, ""},
                          {"fading, quiet", "steady", 14.0, 20.0, "mid-quiet"},
                          {"fading, moderate", "steady", 14.0, 20.0, "mid-moderate"}};
 
-struct Nothing {
-    const char* name;
-    void (*set)(synth::SceneConfig& scene, synth::Random& random);
-};
-void noise(synth::SceneConfig&, synth::Random&) {}
-void crackle(synth::SceneConfig& scene, synth::Random& random) {
-    scene.noise.crashes_per_s = random.uniform(1.0, 10.0);
-    scene.noise.crash_level_db = random.uniform(10.0, 30.0);
-    scene.noise.vd_db = 5.5;
-}
 void carrier(synth::SceneConfig& scene, synth::Random& random) {
-    scene.wanted.carrier = true;
-    scene.snr_2500hz_db = random.uniform(-22.0, 10.0);
-    scene.beat.wander_hz = 1.0;
+    steady_carrier(scene, random, -22.0, 10.0);
 }
 void weak_traffic(synth::SceneConfig& scene, synth::Random& random) {
     scene.wanted.keep_sending = true;
@@ -62,11 +51,11 @@ void traffic(synth::SceneConfig& scene, synth::Random& random) {
     weak_traffic(scene, random);
     scene.snr_2500hz_db = random.uniform(-8.0, 20.0);
 }
-constexpr Nothing kNothings[] = {{"noise", noise},
-                                 {"static", crackle},
-                                 {"steady carrier", carrier},
-                                 {"weak traffic", weak_traffic},
-                                 {"traffic", traffic}};
+constexpr NothingKind kNothings[] = {{"noise", plain_noise},
+                                     {"static", crackle},
+                                     {"steady carrier", carrier},
+                                     {"weak traffic", weak_traffic},
+                                     {"traffic", traffic}};
 
 [[noreturn]] void give_up(const Error& error) {
     fmt::print(stderr, "{}\n", error.message);
@@ -172,17 +161,13 @@ int false_calls(const StudyOptions& options, double minutes, double least) {
     table.add_note(seeds_note(options));
     constexpr double kPieceS = 600.0;
     const int pieces = std::max(1, static_cast<int>(std::lround(minutes * 60.0 / kPieceS)));
-    for (const Nothing& nothing : kNothings) {
+    for (const NothingKind& nothing : kNothings) {
         if (std::string(nothing.name).find(options.rows) == std::string::npos) continue;
         std::vector<copy::CallFound> found;
         for (int i = 0; i < pieces; ++i) {
             const auto seed = options.first_seed + static_cast<std::uint64_t>(i);
             synth::Random random(support::seed_for_part(seed, 2));
-            synth::SceneConfig scene;
-            scene.seconds = kPieceS;
-            scene.seed = seed;
-            scene.snr_2500hz_db = 0.0;
-            scene.beat.pitch_hz = random.uniform(450.0, 950.0);
+            synth::SceneConfig scene = nothing_scene(kPieceS, seed, random);
             nothing.set(scene, random);
             const auto made = synth::make_scene(scene);
             if (!made) give_up(made.error());

@@ -47,11 +47,24 @@ TEST(CallFrames, ALoudToneIsBroughtDown) {
     EXPECT_NEAR(double(out.weight), 1.0, 1e-6);
 }
 
-TEST(CallFrames, ACrashWeighsLittle) {
+// The limit: a frame counts whole up to a power of kLimitLevel times the highest level and
+// kLimitNoise times the noise; a louder one is weighed by limit over power, which leaves an
+// amplitude of limit / size: never more than the root of the limit, and less the louder it is.
+TEST(CallFrames, ACrashOfAnySizeCountsNoMoreThanTheLimit) {
+    const double limit = kLimitLevel * kHighestFrameEnergy + kLimitNoise;
+    for (const float size : {2.0F, 4.0F, 10.0F, 40.0F, 1e3F, 1e6F}) {
+        CallFrames frames;
+        for (int i = 0; i < 100; ++i) (void)frames.take(frame_of({0.1F, 0.0F}, 1.0F));
+        const CallFrame out = frames.take(frame_of({size, 0.0F}, 1.0F));
+        EXPECT_LE(std::hypot(double(out.re), double(out.im)), std::sqrt(limit) * (1.0 + 1e-6))
+            << size;
+    }
+    // Where the noise is known to be louder, the weight is what is left of it.
     CallFrames frames;
-    for (int i = 0; i < 100; ++i) EXPECT_GT(frames.take(frame_of({1.0F, 0.0F}, 1.0F)).weight, 0.9F);
-    EXPECT_LT(frames.take(frame_of({1.0F, 0.0F}, 100.0F)).weight, 0.02F);
-    EXPECT_LT(frames.take(frame_of({40.0F, 0.0F}, 1.0F)).weight, 0.2F);
+    for (int i = 0; i < 100; ++i) EXPECT_GT(frames.take(frame_of({0.1F, 0.0F}, 1.0F)).weight, 0.9F);
+    // The slow mean of the noise moves by 1 / kNoiseFrames of the change.
+    EXPECT_NEAR(double(frames.take(frame_of({0.1F, 0.0F}, 100.0F)).weight),
+                (1.0 + 99.0 / kNoiseFrames) / 100.0, 1e-6);
 }
 
 TEST(CallFrames, WhatIsNoNumberWeighsNothing) {

@@ -76,9 +76,30 @@ TEST(CallLattice, AnySplitGivesTheSame) {
     EXPECT_DOUBLE_EQ(whole.log_total(), parts.log_total());
 }
 
+std::vector<CallFrame> raw_noise(int count, std::mt19937_64& random) {
+    std::vector<CallFrame> out;
+    for (int i = 0; i < count; ++i) {
+        const std::complex<float> z = test::noise(random);
+        out.push_back({z.real(), z.imag(), 1.0F});
+    }
+    return out;
+}
+
+// Where no frame says anything every explanation is worth its chance, and chances sum to 1. The
+// longest gaps are cut at what the past holds, which loses a little: 0.24 % in 1.5 s was seen, and
+// the lower limit is no theory but twice that.
+TEST(CallLattice, ChancesSumToOneWhereNothingIsHeard) {
+    const std::vector<std::string> calls = {"QVA7"};
+    CallLattice lattice(kDotFrames, calls);
+    lattice.process(std::vector<CallFrame>(300));
+    EXPECT_LE(std::exp(lattice.log_total()), 1.0 + 1e-6);
+    EXPECT_GT(std::exp(lattice.log_total()), 0.995);
+}
+
 // The mean of a ratio of likelihoods under its denominator is 1 (its integral is that of the
-// numerator, a density). A little is lost: gaps longer than any, and what the levels are capped at.
-TEST(CallLattice, MeanRatioUnderNoiseIsOne) {
+// numerator, a density). Marks are held down where they are louder than their level, which only
+// takes from it: the mean is at most 1, but for the error of a mean of so many.
+TEST(CallLattice, MeanRatioUnderNoiseIsNotAboveOne) {
     std::mt19937_64 random(support::test_seed(34));
     const std::vector<std::string> calls = {"QVA7"};
     constexpr int kRuns = 600;
@@ -86,16 +107,19 @@ TEST(CallLattice, MeanRatioUnderNoiseIsOne) {
     double squares = 0.0;
     for (int run = 0; run < kRuns; ++run) {
         CallLattice lattice(kDotFrames, calls);
-        lattice.process(prepared(test::frames_of(std::vector<double>(300, 0.0), random)));
+        lattice.process(raw_noise(300, random));
         const double ratio = std::exp(lattice.log_total());
         sum += ratio;
         squares += ratio * ratio;
     }
     const double mean = sum / kRuns;
     const double error = std::sqrt((squares / kRuns - mean * mean) / kRuns);
-    EXPECT_GT(mean, 0.88);
-    EXPECT_LT(mean, 1.01 + 4.0 * error);
-    EXPECT_LT(error, 0.02);
+    RecordProperty("mean", std::to_string(mean));
+    RecordProperty("error", std::to_string(error));
+    EXPECT_LT(mean, 1.0 + 4.0 * error);
+    // What never leaves silence (key, stray, hold, call: 0.0903 a second) is worth 1 whatever is
+    // heard.
+    EXPECT_GT(mean, std::pow(1.0 - 0.0903 * 0.01, 150));
 }
 
 TEST(CallLattice, WhatWasToldIsForgotten) {
