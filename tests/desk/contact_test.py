@@ -16,6 +16,7 @@ import time
 DESK, COMMAND, RECORDINGS, AUDIO = sys.argv[1:5]
 PARTS = sys.argv[5:] or ["file", "live", "dead"]
 EASY = os.path.join(RECORDINGS, "01-call-up-easy.flac")
+SENT = "QVA7 DE QXB2 QXB2 = 3 MESSAGES FOR YOU K"  # live, so that nobody waits for long
 
 
 def check(right, what):
@@ -123,6 +124,14 @@ def play(path):
     subprocess.run([AUDIO, "play", path], check=True, timeout=120)
 
 
+def keyed(home):
+    """A short message as a sound file, and its letters."""
+    path = os.path.join(home, "sent.wav")
+    subprocess.run([COMMAND, "key", SENT, "--out", path, "--rate", "48000", "--wpm", "25",
+                    "--snr-2500hz", "15"], check=True, capture_output=True)
+    return path, plain(SENT)
+
+
 def from_a_file(home):
     desk = Desk(home, "--page", "copy", "--pace", "0", EASY)
     print(f"contact: the window stood after {desk.start_s:.2f} s")
@@ -137,15 +146,15 @@ def from_a_file(home):
 def live(home):
     desk = Desk(home, "--page", "copy", "--live", "vcable_monitor")
     wait_for("a recording", lambda: desk.files(r"\.flac$"), 20)
-    play(EASY)
-    once = copied_by_command(EASY)
+    path, once = keyed(home)
+    play(path)
     wait_for("the text", lambda: once[-8:] in plain(desk.journal()), 20)
     subprocess.run([AUDIO, "kill"], check=True)
     time.sleep(3.0)
     check(desk.program.poll() is None, "it is there while the sound server is not")
     subprocess.run([AUDIO, "restart"], check=True)
     time.sleep(3.0)
-    play(EASY)
+    play(path)
     wait_for("the text once more without a click",
              lambda: plain(desk.journal()).count(once[-8:]) >= 2, 30)
     text = desk.save(os.path.join(home, "copied.txt"))
@@ -157,8 +166,8 @@ def live(home):
 def killed(home):
     desk = Desk(home, "--page", "copy", "--live", "vcable_monitor")
     wait_for("a recording", lambda: desk.files(r"\.flac$"), 20)
-    play(EASY)
-    once = copied_by_command(EASY)
+    path, once = keyed(home)
+    play(path)
     wait_for("the text", lambda: once[-8:] in plain(desk.journal()), 20)
     desk.program.send_signal(signal.SIGKILL)
     desk.program.wait()
