@@ -172,8 +172,8 @@ std::string count_down(double seconds) {
 }
 
 std::string line_of(const station::ContactCard& card) {
-    return fmt::format("{} {}  {}  {}", day_words(card.leg.start), hour_words(card.leg.start),
-                       card.with.call, khz_words(card.leg.receive_khz));
+    return fmt::format("{} {}  {}\n{}, {}", day_words(card.leg.start), hour_words(card.leg.start),
+                       card.with.call, khz_words(card.leg.receive_khz), card.contact);
 }
 
 CardWords words_of(const ContactCard& card) {

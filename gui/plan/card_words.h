@@ -38,7 +38,7 @@ struct CardWords {
 
 [[nodiscard]] CardWords words_of(const station::ContactCard& card);
 
-// One line of the list: "Thu 26 18:30  QXB2  3570.0 kHz".
+// Two lines of the list: "Thu 26 Nov 18:30  QXB2" and "3570.0 kHz, evening".
 [[nodiscard]] std::string line_of(const station::ContactCard& card);
 // "2 d 03:10:09", "1:04:09", "04:09"; the sign is left out.
 [[nodiscard]] std::string count_down(double seconds);

@@ -80,9 +80,7 @@ void ContactsView::fill_list() {
     while (list_->count() < static_cast<int>(cards.size())) list_->addItem(QString());
     for (int i = 0; i < list_->count(); ++i) {
         const station::ContactCard& card = cards[static_cast<std::size_t>(i)];
-        const CardWords words = words_of(card);
-        const QString text =
-            QString::fromStdString(line_of(card) + "\n" + card.contact + ": " + words.stage);
+        const QString text = QString::fromStdString(line_of(card));
         if (list_->item(i)->text() != text) list_->item(i)->setText(text);
     }
     const auto found = model_.find(chosen_contact_, chosen_start_);
@@ -162,11 +160,10 @@ void ContactsView::restyle() {
     const Theme theme = desk_.theme();
     list_->setFont(theme.body());
     sweep_->setFont(theme.body());
-    // Wide enough for a day, a call and a frequency, never more than a third of the page.
-    const int wanted =
-        QFontMetrics(theme.body()).horizontalAdvance("Wed 26 Nov 18:30  QXB2  35700.0 kHz ");
-    list_->setMinimumWidth(std::min(wanted, 340));
-    list_->setMaximumWidth(wanted + 40);
+    // Wide enough for a day, an hour and a call; the type may be larger than the page allows.
+    const int wanted = QFontMetrics(theme.body()).horizontalAdvance("Wed 26 Nov 18:30  QXB2 mm");
+    list_->setMinimumWidth(std::min(wanted, 320));
+    list_->setMaximumWidth(wanted);
     line_->restyle(theme);
     card_->restyle(theme);
 }

@@ -15,7 +15,8 @@ PlanPage::PlanPage(DeskState& desk, QWidget* parent)
       views_(new QStackedWidget(this)),
       contacts_(new ContactsView(desk)),
       plan_file_(new FileLine(tr("plan"))),
-      receiver_file_(new FileLine(tr("receiver"))) {
+      receiver_file_(new FileLine(tr("receiver"))),
+      chart_(new ChartView(desk)) {
     tabs_->setObjectName("views");
     tabs_->setAccessibleName(tr("Views of the plan"));
     tabs_->setDrawBase(false);
@@ -23,6 +24,7 @@ PlanPage::PlanPage(DeskState& desk, QWidget* parent)
     add_view(tr("&Contacts"), contacts_);
     add_view(tr("&Edit plan"), plan_file_);
     add_view(tr("Edit &receiver"), receiver_file_);
+    add_view(tr("C&hart"), chart_);
     auto* all = new QVBoxLayout(this);
     all->addWidget(tabs_);
     all->addWidget(views_, 1);
@@ -54,6 +56,9 @@ void PlanPage::add_shortcuts() {
         show_view(of_receiver ? receiver : plan);
         (of_receiver ? receiver_file_ : plan_file_)->ask();
     });
+    add(QKeySequence::Print, [this] {
+        if (tabs_->currentIndex() == chart) chart_->save_picture();
+    });
     add(QKeySequence::Save, [this] {
         if (tabs_->currentIndex() >= receiver) {
             save_receiver(receiver_file_->path());
@@ -66,7 +71,8 @@ void PlanPage::add_shortcuts() {
 std::vector<KeyLine> PlanPage::keys() const {
     return {{tr("Up, Down"), tr("another contact")},
             {tr("Enter, Alt+S"), tr("to the sweep for the chosen contact")},
-            {tr("Alt+C, Alt+E, Alt+R"), tr("contacts, edit plan, edit receiver")},
+            {tr("Alt+C, Alt+E, Alt+R, Alt+H"), tr("contacts, edit plan, edit receiver, chart")},
+            {tr("Ctrl+P"), tr("on the chart: save its picture")},
             {tr("Ctrl+O"), tr("open a plan; on the receiver's views a receiver")},
             {tr("Ctrl+S"), tr("save the plan, or the receiver")}};
 }
@@ -116,6 +122,7 @@ void PlanPage::restyle() {
     const Theme theme = desk().theme();
     setFont(theme.body());
     contacts_->restyle();
+    chart_->restyle();
 }
 
 }  // namespace skedlark::gui

@@ -10,6 +10,7 @@
 #include <QTabBar>
 
 #include "gui/common/page.h"
+#include "gui/plan/chart_view.h"
 #include "gui/plan/contacts_view.h"
 #include "gui/plan/file_line.h"
 
@@ -42,6 +43,7 @@ class PlanPage : public Page {
     ContactsView* contacts_;
     FileLine* plan_file_;
     FileLine* receiver_file_;
+    ChartView* chart_;
 };
 
 }  // namespace skedlark::gui

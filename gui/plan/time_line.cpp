@@ -60,7 +60,10 @@ void TimeLineView::paint_ticks(QPainter& painter) const {
     const double hours_top = 2.6 * line_height;
     painter.setPen(QPen(theme_.ink(Theme::kFaint), 1.0));
     painter.drawLine(QPointF(0, hours_top), QPointF(width(), hours_top));
-    double free_from = 0.0;
+    double free_from = 1.5 * metrics.horizontalAdvance(tr("UTC"));
+    if (!line_.zone.empty()) {
+        free_from = std::max(free_from, 1.5 * metrics.horizontalAdvance(text_of(line_.zone)));
+    }
     for (const TimeTick& tick : line_.ticks) {
         const double x = x_of(tick.at);
         painter.setPen(QPen(theme_.ink(tick.midnight ? Theme::kFaint : Theme::kRule), 1.0));

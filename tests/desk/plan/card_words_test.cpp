@@ -84,7 +84,7 @@ TEST(CardWords, ALineOfTheList) {
     PlanModel model;
     model.set_plan(*station::read_plan(EXAMPLE_PLAN));
     model.update(*parse_utc("2026-11-26T17:00Z"));
-    EXPECT_EQ(line_of(model.cards()[1]), "Fri 27 Nov 07:15  QZM4  4128.0 kHz");
+    EXPECT_EQ(line_of(model.cards()[1]), "Fri 27 Nov 07:15  QZM4\n4128.0 kHz, saddle");
 }
 
 }  // namespace
