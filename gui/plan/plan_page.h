@@ -12,7 +12,7 @@
 #include "gui/common/page.h"
 #include "gui/plan/chart_view.h"
 #include "gui/plan/contacts_view.h"
-#include "gui/plan/file_line.h"
+#include "gui/plan/editor.h"
 
 namespace skedlark::gui {
 
@@ -28,8 +28,9 @@ class PlanPage : public Page {
     void restyle() override;
 
  private:
-    enum View { contacts, plan, receiver, chart };
-    void show_view(int view);
+    enum class View { contacts, plan, receiver, chart };
+    [[nodiscard]] View view() const { return static_cast<View>(tabs_->currentIndex()); }
+    void show_view(View view);
     void add_view(const QString& name, QWidget* view);
     void add_shortcuts();
     void load_last_files();
@@ -41,8 +42,8 @@ class PlanPage : public Page {
     QTabBar* tabs_;
     QStackedWidget* views_;
     ContactsView* contacts_;
-    FileLine* plan_file_;
-    FileLine* receiver_file_;
+    Editor* plan_;
+    Editor* receiver_;
     ChartView* chart_;
 };
 
