@@ -9,29 +9,6 @@
 
 namespace skedlark::cli {
 
-namespace {
-
-station::DialSetting look_up(const dial::Receiver& receiver, const dial::ChanceByRate& chance,
-                             double khz) {
-    station::DialSetting found;
-    const double mhz = khz / 1000.0;
-    const auto fail = [&found](const Error& error) {
-        found.problem = error.message;
-        return found;
-    };
-    const auto bands = dial::bands_with(receiver, mhz);
-    if (!bands) return fail(bands.error());
-    const auto today = dial::Dial::create(receiver, bands->front());
-    if (!today) return fail(today.error());
-    const auto setting = today->setting(mhz);
-    if (!setting) return fail(setting.error());
-    const auto plan = dial::plan_sweep(*today, *setting, chance);
-    if (!plan) return fail(plan.error());
-    return {bands->front(), setting->div, plan->low_div, plan->high_div, plan->sweep_min, {}};
-}
-
-}  // namespace
-
 void add_expected_options(CLI::App& verb, StationExpected& expected) {
     verb.add_option("--snr", expected.snr_2500hz_db,
                     "Level the station is expected at: key-down SNR in 2500 Hz")
@@ -50,18 +27,6 @@ void add_expected_options(CLI::App& verb, StationExpected& expected) {
                     "Chance of noticing as measured (CSV: rate_hz_per_s,snr_2500hz_db,chance); "
                     "default: as measured of skedlark sweep")
         ->type_name("FILE");
-}
-
-Result<dial::ChanceByRate> chance_of(const dial::Receiver& receiver,
-                                     const StationExpected& expected) {
-    const auto model =
-        expected.detection.empty()
-            ? dial::DetectionModel::glide_finder({.passband_hz = dial::passband_hz(receiver.audio),
-                                                  .speed_wpm = expected.speed_wpm})
-            : dial::read_detection(expected.detection);
-    if (!model) return model.error();
-    return dial::ChanceByRate::create(
-        *model, {.snr_2500hz_db = expected.snr_2500hz_db, .level_sd_db = expected.level_sd_db});
 }
 
 Result<std::vector<dial::KnownStation>> parse_known(const std::vector<std::string>& texts) {
@@ -87,11 +52,9 @@ Result<station::DialLookup> dial_lookup(const std::string& chart_path,
                                         const StationExpected& expected) {
     const auto receiver = dial::read_receiver(chart_path);
     if (!receiver) return receiver.error();
-    const auto chance = chance_of(*receiver, expected);
+    const auto chance = station::chance_of(*receiver, expected);
     if (!chance) return chance.error();
-    return station::DialLookup([receiver = *receiver, chance = *chance](double khz) {
-        return look_up(receiver, chance, khz);
-    });
+    return station::dial_lookup(*receiver, *chance);
 }
 
 }  // namespace skedlark::cli

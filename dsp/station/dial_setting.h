@@ -23,6 +23,10 @@ struct DialSetting {
     double to_division = 0.0;
     std::optional<double> sweep_min{};
     std::string problem{};  // empty: the frequency is on the dial
+    // Empty where whoever was asked does not know.
+    std::optional<double> listen_division{};  // where the station sounds at the listening pitch
+    std::optional<double> low95_division{};   // 95 % of `division`
+    std::optional<double> high95_division{};
 };
 
 using DialLookup = std::function<DialSetting(double khz)>;
