@@ -45,12 +45,6 @@ std::vector<Word> words_of(std::span<const Copied> characters) {
 // What the operator put in the place of several characters may itself be several words.
 std::size_t length_of(const Word& word) { return text_of(word).size(); }
 
-bool are_fives(const std::vector<Word>& words) {
-    const auto fives = std::count_if(words.begin(), words.end(),
-                                     [](const Word& word) { return length_of(word) == kFive; });
-    return 2 * static_cast<std::size_t>(fives) > words.size();
-}
-
 void make_fives(std::vector<Word>& words) {
     std::vector<Word> fives;
     for (std::size_t i = 0; i < words.size(); ++i) {
@@ -72,6 +66,14 @@ void make_fives(std::vector<Word>& words) {
         }
     }
     words = std::move(fives);
+}
+
+// Words of five are common in plain text too, though hardly ever more than three of five.
+bool are_fives(std::vector<Word> words) {
+    make_fives(words);
+    const auto fives = std::count_if(words.begin(), words.end(),
+                                     [](const Word& word) { return length_of(word) == kFive; });
+    return 5 * static_cast<std::size_t>(fives) > 3 * words.size();
 }
 
 std::optional<std::size_t> count_in(const std::vector<Word>& preamble) {

@@ -82,7 +82,7 @@ TEST(CopiedMessage, ACorrectedGroupIsDoubtfulNoMore) {
     EXPECT_EQ(message.groups[0].text, "KLXNO");
     EXPECT_TRUE(message.groups[0].corrected);
     EXPECT_TRUE(message.doubtful().empty());
-    EXPECT_EQ(groups_in_rows(message), "   1 KLXNO*    2 PQRST\n");
+    EXPECT_EQ(groups_in_rows(message), "   1 KLXNO*   2 PQRST\n");
 }
 
 }  // namespace
