@@ -60,6 +60,9 @@ TEST(CopiedMessage, WordsAreNoFives) {
     EXPECT_FALSE(message.in_fives);
     EXPECT_EQ(texts(message), (Texts{"UPPER", "HUT", "NEEDS", "20", "KG", "FLOUR"}));
     EXPECT_TRUE(message.doubtful().empty());
+    // The beginning of recording 06: neighbours that make five are two words all the same.
+    EXPECT_EQ(texts(find_message(copied("[BT] RELIEF PARTY OF FOU"))),
+              (Texts{"RELIEF", "PARTY", "OF", "FOU"}));
 }
 
 TEST(CopiedMessage, TheNewestOneIsShownAndOwnSendingIsNone) {
