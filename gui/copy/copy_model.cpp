@@ -49,7 +49,7 @@ void CopyModel::begin(const HeardInput& input, UtcTime now) {
     chosen_.reset();
     notes_.clear();
     journal_ = Journal(journal_folder_, now);
-    journal_failure_told_ = false;
+    journal_told_ = journal_failure_told_ = false;
     journal_to_ = 0;
     log::InputLine line;
     line.name = input.name;
@@ -69,6 +69,10 @@ void CopyModel::take(CopyNews news, UtcTime now) {
     picture_hz_ = news.picture_hz;
     heard_to_ = news.heard_to;
     ended_ = ended_ || news.ended;
+    if (!journal_.path().empty() && !journal_told_ && journal_.failure().empty()) {
+        journal_told_ = true;
+        note(heard_to_, "written down in " + journal_.path() + ".txt");
+    }
     if (!journal_.failure().empty() && !journal_failure_told_) {
         journal_failure_told_ = true;
         note(heard_to_, "not written down any more: " + journal_.failure());

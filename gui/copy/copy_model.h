@@ -78,6 +78,7 @@ class CopyModel {
 
     std::string journal_folder_;
     Journal journal_;
+    bool journal_told_ = false;
     bool journal_failure_told_ = false;
     HeardInput heard_{};
     int inputs_ = 0;

@@ -55,11 +55,13 @@ ListenPanel::ListenPanel(Settings& settings, Use use, QWidget* parent)
     row(tr("To each side, Hz"), search_);
     row(tr("Known of the text"), text_);
     row(tr("Words a minute"), speed_);
+    tones_->setAccessibleName(tr("Tones at once"));
+    picture_->setAccessibleName(tr("Picture, Hz each side"));
+    in_groups_->setAccessibleName(in_groups_->text());
     const bool kept = use == Use::kept;
     if (kept) {
         row(tr("Tones at once"), tones_);
         row(tr("Picture, Hz each side"), picture_);
-        in_groups_->setAccessibleName(in_groups_->text());
         form_->addRow(in_groups_);
     }
     for (QWidget* field : {static_cast<QWidget*>(tones_), static_cast<QWidget*>(picture_),

@@ -43,7 +43,8 @@ struct CopiedMessage {
     [[nodiscard]] std::string request() const;
 };
 
-// in_fives empty: judged by the words, fives where more than half are of five characters.
+// in_fives empty: judged by the words, fives where more than three of five, and of three at least, are
+// of five characters.
 [[nodiscard]] CopiedMessage find_message(std::span<const Copied> characters,
                                          std::optional<bool> in_fives = {});
 // "  1 KXQMV   2 BTLWE ..." in rows of `in_a_row`, doubtful groups with a ? behind, corrected with *.

@@ -11,6 +11,7 @@ namespace skedlark::gui {
 namespace {
 
 constexpr double kSmallestType = 0.6;  // of the type asked for, where characters stand close
+constexpr double kRoomForGaps = 1.15;  // half a character for every third or fourth one
 constexpr double kStillChanging = 0.8;
 
 QString shown(const Copied& one) {
@@ -23,7 +24,7 @@ QFont fitting(QFont font, const std::vector<PlacedCharacter>& placed, int width)
     if (placed.size() < 3) return font;
     const double apart = (placed.back().x_middle - placed.front().x_middle) * width /
                          static_cast<double>(placed.size() - 1);
-    const double needs = QFontMetricsF(font).averageCharWidth();
+    const double needs = kRoomForGaps * QFontMetricsF(font).averageCharWidth();
     if (apart < needs) {
         font.setPointSizeF(font.pointSizeF() * std::max(kSmallestType, apart / needs));
     }
@@ -125,7 +126,7 @@ void RuledPage::paint_stretch(QPainter& painter, std::int64_t line, const QRect&
 void RuledPage::paint_characters(QPainter& painter, std::int64_t line, const QRect& rule) {
     const auto placed = on_line(characters_, line);
     QFont font = fitting(theme_.copy_text(), placed, rule.width());
-    int free_from = rule.left() - rule.height();
+    int free_from = rule.left();
     for (const PlacedCharacter& at : placed) {
         const Copied& one = characters_[at.index];
         const QString text = shown(one);
@@ -137,7 +138,10 @@ void RuledPage::paint_characters(QPainter& painter, std::int64_t line, const QRe
             one.read.procedure && !one.corrected ? QString::fromStdString(one.read.text) : text;
         const int width = painter.fontMetrics().horizontalAdvance(bare);
         const int middle = rule.left() + static_cast<int>(at.x_middle * rule.width());
-        const int x = std::min(std::max(middle - width / 2, free_from), rule.right() - width);
+        // Large type pushes characters along; a gap between words stays to be seen.
+        const bool after_gap = at.index > 0 && characters_[at.index - 1].is_gap();
+        const int least = free_from + (after_gap ? width / 2 : 0);
+        const int x = std::min(std::max(middle - width / 2, least), rule.right() - width);
         free_from = x + width;
         const QRect box(x, rule.top() + 2, width, rule.height() - 3);
         double strength = strength_of(one.corrected ? 1.0 : one.read.confidence, Theme::kFaint);

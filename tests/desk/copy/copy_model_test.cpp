@@ -98,7 +98,7 @@ TEST(CopyModel, TheSheetHoldsGroupsCountDoubtAndRequest) {
     const CopyModel model = begun("NR 3 GR 2 [BT] KLMNO PqRST [AR]");
     const std::string sheet = model.as_sheet("QVA7", "QXB2");
     for (const char* part : {"message received: 2 groups, as the preamble says\n",
-                             "preamble    NR 3 GR 2\n", "   1 KLMNO     2 PQRST?\n",
+                             "preamble    NR 3 GR 2\n", "   1 KLMNO    2 PQRST?\n",
                              "doubtful    2 PQRST: Q unsure\n", "QXB2 DE QVA7 RPT GR 2 ?\n"}) {
         EXPECT_NE(sheet.find(part), std::string::npos) << part << "\n" << sheet;
     }

@@ -133,6 +133,14 @@ TEST_F(CopyPageTest, OwnSendingIsSetApartByAKey) {
     EXPECT_NE(page_->model().as_json().find("\"sending\""), std::string::npos);
 }
 
+TEST_F(CopyPageTest, WhatWasCopiedIsOnDiskWhileThePageStillRuns) {
+    const QString notes = named<QPlainTextEdit>("Notes")->toPlainText();
+    const QString written = notes.section("written down in ", 1).section('\n', 0, 0);
+    EXPECT_EQ(read(written) + "\n", page_->model().as_text());
+    const std::string lines = read(QString(written).replace(".txt", ".jsonl"));
+    EXPECT_EQ(lines, page_->model().as_json());
+}
+
 TEST_F(CopyPageTest, SavesWholeAndWritesNothingOverUnasked) {
     auto* path = named<QLineEdit>("File, saved with Return");
     const QString file = folder_.filePath("saved.txt");
@@ -166,7 +174,8 @@ TEST_F(CopyPageTest, ScrollsBackAndReturnsToTheNewest) {
 
 TEST_F(CopyPageTest, EverythingThatTakesKeysHasAName) {
     for (const QWidget* widget : page_->findChildren<QWidget*>()) {
-        const bool inner = widget->objectName().startsWith("qt_");
+        const bool inner =
+            widget->objectName().startsWith("qt_") || widget->inherits("QComboBoxListView");
         if (widget->focusPolicy() == Qt::NoFocus || inner) continue;
         if (qobject_cast<const QTabBar*>(widget) != nullptr) continue;  // names its tabs itself
         EXPECT_FALSE(widget->accessibleName().isEmpty()) << widget->metaObject()->className();

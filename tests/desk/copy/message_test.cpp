@@ -60,6 +60,9 @@ TEST(CopiedMessage, WordsAreNoFives) {
     EXPECT_FALSE(message.in_fives);
     EXPECT_EQ(texts(message), (Texts{"UPPER", "HUT", "NEEDS", "20", "KG", "FLOUR"}));
     EXPECT_TRUE(message.doubtful().empty());
+    // The beginning of recording 06: neighbours that make five are two words all the same.
+    EXPECT_EQ(texts(find_message(copied("[BT] RELIEF PARTY OF FOU"))),
+              (Texts{"RELIEF", "PARTY", "OF", "FOU"}));
 }
 
 TEST(CopiedMessage, TheNewestOneIsShownAndOwnSendingIsNone) {
@@ -82,7 +85,7 @@ TEST(CopiedMessage, ACorrectedGroupIsDoubtfulNoMore) {
     EXPECT_EQ(message.groups[0].text, "KLXNO");
     EXPECT_TRUE(message.groups[0].corrected);
     EXPECT_TRUE(message.doubtful().empty());
-    EXPECT_EQ(groups_in_rows(message), "   1 KLXNO*    2 PQRST\n");
+    EXPECT_EQ(groups_in_rows(message), "   1 KLXNO*   2 PQRST\n");
 }
 
 }  // namespace
