@@ -166,9 +166,9 @@ void ChartView::draw(QChart& chart, const ChartPicture& picture, bool upper) con
     } else {
         auto* band = new QAreaSeries(series_of<QLineSeries>(picture.high95),
                                      series_of<QLineSeries>(picture.low95));
+        chart.addSeries(band);  // before its ink: the chart gives it one of its own
         band->setBrush(theme.ink(Theme::kRule));
         band->setPen(QPen(theme.ink(Theme::kFaint), 1.0));
-        chart.addSeries(band);
         chart.addSeries(series_of<QLineSeries>(picture.correction));
         chart.addSeries(dots(picture.residuals, QScatterSeries::MarkerShapeCircle, size,
                              theme.paper(), theme.ink()));
@@ -198,6 +198,7 @@ void ChartView::draw(QChart& chart, const ChartPicture& picture, bool upper) con
         } else {
             axis->setTitleText(y_name);
             values->setTickCount(upper ? 5 : 3);
+            values->applyNiceNumbers();
             values->setLabelFormat("%.2f");
         }
     }
