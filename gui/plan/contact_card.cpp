@@ -14,6 +14,8 @@ namespace {
 
 constexpr double kLeastScale = 0.6;
 constexpr double kMostScale = 1.8;
+constexpr double kReadableScale = 0.85;
+constexpr double kBodyLines = 23.5;  // height of a card with one note, in lines of the body
 
 // Only where it is another text: the layout is not asked again each second.
 void set_text(QLabel* label, const QString& text) {
@@ -60,6 +62,7 @@ ContactCardView::ContactCardView(QWidget* parent)
     auto* clock = new QVBoxLayout;
     clock->addWidget(to_go_);
     clock->addWidget(to_go_of_);
+    clock->addStretch(1);
     auto* who = new QVBoxLayout;
     for (QLabel* label : {with_, stage_, when_}) who->addWidget(label);
     who->addStretch(1);
@@ -150,12 +153,16 @@ void ContactCardView::resizeEvent(QResizeEvent* event) {
     set_fonts();
 }
 
-// What lets the longest line of the card, the dial's, stand without a break.
+// What lets the longest line of the card, the dial's, stand without a break, and all lines be seen at
+// once; the type is not made much smaller for that.
 double ContactCardView::scale() const {
     const double line =
         QFontMetricsF(theme_.figures())
             .horizontalAdvance("receive m band 2, division 34.8 (95 %: 34.4 to 35.3)");
-    return std::clamp(width() / line, kLeastScale, kMostScale);
+    const double lines = kBodyLines * QFontMetricsF(theme_.body()).height();
+    const double seen = parentWidget() != nullptr ? parentWidget()->height() : height();
+    return std::clamp(std::min(width() / line, std::max(kReadableScale, seen / lines)), kLeastScale,
+                      kMostScale);
 }
 
 void ContactCardView::set_fonts() {

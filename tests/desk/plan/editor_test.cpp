@@ -119,6 +119,19 @@ TEST_F(EditorTest, WhatIsNotSavedIsKeptAndOfferedAgain) {
     EXPECT_FALSE(label("plan_offer")->isVisible());
 }
 
+TEST_F(EditorTest, AnotherFileOpenedDoesNotLoseWhatWasNotSaved) {
+    choose("contact evening");
+    type("field_receive_khz", "3580");
+    type("plan_path", EXAMPLE_PLAN);
+    QTest::keyClick(page->findChild<QLineEdit*>("plan_path"), Qt::Key_Return);
+    page->findChild<QTabBar*>("views")->setCurrentIndex(1);
+    EXPECT_EQ(label("plan_word")->text(), "saved");
+    EXPECT_TRUE(label("plan_offer")->isVisible());
+    click("plan_take_draft");
+    choose("contact evening");
+    EXPECT_EQ(shown<QLineEdit>("field_receive_khz")->text(), "3580");
+}
+
 TEST_F(EditorTest, AFolderThatIsNotThereIsToldAndNothingIsLost) {
     choose("contact evening");
     type("field_receive_khz", "3580");
