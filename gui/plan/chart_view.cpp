@@ -56,7 +56,6 @@ ChartView::ChartView(DeskState& desk, QWidget* parent)
         view->setFocusPolicy(Qt::NoFocus);
         view->setRenderHint(QPainter::Antialiasing);
         view->setFrameShape(QFrame::NoFrame);
-        view->setMinimumHeight(60);
     }
     for (QLabel* label : {words_, problem_}) {
         label->setWordWrap(true);
@@ -166,9 +165,9 @@ void ChartView::draw(QChart& chart, const ChartPicture& picture, bool upper) con
     } else {
         auto* band = new QAreaSeries(series_of<QLineSeries>(picture.high95),
                                      series_of<QLineSeries>(picture.low95));
+        chart.addSeries(band);  // before its ink: the chart gives it one of its own
         band->setBrush(theme.ink(Theme::kRule));
         band->setPen(QPen(theme.ink(Theme::kFaint), 1.0));
-        chart.addSeries(band);
         chart.addSeries(series_of<QLineSeries>(picture.correction));
         chart.addSeries(dots(picture.residuals, QScatterSeries::MarkerShapeCircle, size,
                              theme.paper(), theme.ink()));
@@ -181,6 +180,8 @@ void ChartView::draw(QChart& chart, const ChartPicture& picture, bool upper) con
         if (auto* line = qobject_cast<QLineSeries*>(series)) line->setPen(QPen(theme.ink(), 2.0));
     }
     chart.createDefaultAxes();
+    // With very large type on a small screen the words above the charts must do.
+    const bool roomy = height() > 20.0 * QFontMetricsF(theme.body()).height();
     const QString y_name = upper ? tr("MHz") : tr("off, div");
     for (QAbstractAxis* axis : chart.axes()) {
         axis->setLabelsFont(theme.body());
@@ -194,10 +195,11 @@ void ChartView::draw(QChart& chart, const ChartPicture& picture, bool upper) con
             values->setRange(desk_.receiver()->from_div, desk_.receiver()->to_div);
             values->setTickCount(6);
             values->setLabelFormat("%.0f");
-            if (!upper) axis->setTitleText(tr("division"));
+            if (!upper && roomy) axis->setTitleText(tr("division"));
         } else {
-            axis->setTitleText(y_name);
+            if (roomy) axis->setTitleText(y_name);
             values->setTickCount(upper ? 5 : 3);
+            values->applyNiceNumbers();
             values->setLabelFormat("%.2f");
         }
     }
@@ -264,6 +266,15 @@ void ChartView::save_picture() {
                            : tr("! %1: %2").arg(path, file.errorString()));
 }
 
-void ChartView::restyle() { redraw(); }
+void ChartView::restyle() {
+    const int least = static_cast<int>(4.5 * QFontMetricsF(desk_.theme().body()).height());
+    for (QChartView* view : {upper_, lower_}) view->setMinimumHeight(least);
+    redraw();
+}
+
+void ChartView::resizeEvent(QResizeEvent* event) {
+    QWidget::resizeEvent(event);
+    redraw();
+}
 
 }  // namespace skedlark::gui

@@ -30,6 +30,9 @@ class ChartView : public QWidget {
     // To the path in the line; SVG or PNG by its ending.
     void save_picture();
 
+ protected:
+    void resizeEvent(QResizeEvent* event) override;
+
  private:
     QWidget* make_side();
     void take_receiver();

@@ -3,12 +3,19 @@
 #include <QGridLayout>
 #include <QHBoxLayout>
 #include <QVBoxLayout>
+#include <algorithm>
+#include <cmath>
 
 #include "gui/plan/plan_model.h"
 
 namespace skedlark::gui {
 
 namespace {
+
+constexpr double kLeastScale = 0.6;
+constexpr double kMostScale = 1.8;
+constexpr double kReadableScale = 0.85;
+constexpr double kBodyLines = 23.5;  // height of a card with one note, in lines of the body
 
 // Only where it is another text: the layout is not asked again each second.
 void set_text(QLabel* label, const QString& text) {
@@ -55,6 +62,7 @@ ContactCardView::ContactCardView(QWidget* parent)
     auto* clock = new QVBoxLayout;
     clock->addWidget(to_go_);
     clock->addWidget(to_go_of_);
+    clock->addStretch(1);
     auto* who = new QVBoxLayout;
     for (QLabel* label : {with_, stage_, when_}) who->addWidget(label);
     who->addStretch(1);
@@ -131,21 +139,49 @@ void ContactCardView::show_conflicts(const QStringList& conflicts) {
 }
 
 void ContactCardView::restyle(const Theme& theme) {
-    const QFont body = theme.body();
+    theme_ = theme;
+    scale_ = scale();
+    set_fonts();
+}
+
+void ContactCardView::resizeEvent(QResizeEvent* event) {
+    QWidget::resizeEvent(event);
+    const double now = scale();
+    // Small steps only: setting type again for each pixel would flicker.
+    if (std::abs(now - scale_) < 0.04) return;
+    scale_ = now;
+    set_fonts();
+}
+
+// What lets the longest line of the card, the dial's, stand without a break, and all lines be seen at
+// once; the type is not made much smaller for that.
+double ContactCardView::scale() const {
+    const double line =
+        QFontMetricsF(theme_.figures())
+            .horizontalAdvance("receive m band 2, division 34.8 (95 %: 34.4 to 35.3)");
+    const double lines = kBodyLines * QFontMetricsF(theme_.body()).height();
+    const double seen = parentWidget() != nullptr ? parentWidget()->height() : height();
+    return std::clamp(std::min(width() / line, std::max(kReadableScale, seen / lines)), kLeastScale,
+                      kMostScale);
+}
+
+void ContactCardView::set_fonts() {
+    const QFont body = larger(theme_.body(), std::max(1.0 / 1.3, scale_));
     const QFont middle = larger(body, 1.3);
-    to_go_->setFont(larger(theme.readout(), 1.0, true));
+    const QFont figures = larger(theme_.figures(), scale_);
+    to_go_->setFont(larger(theme_.readout(), scale_, true));
     to_go_of_->setFont(body);
     stage_->setFont(larger(middle, 1.0, true));
-    with_->setFont(larger(theme.figures(), 1.0, true));
+    with_->setFont(larger(figures, 1.0, true));
     when_->setFont(middle);
     nothing_->setFont(middle);
     notes_->setFont(larger(middle, 1.0, true));
     conflicts_->setFont(body);
     for (const Row& row : rows_) {
         row.caption->setFont(body);
-        row.value->setFont(row.large ? theme.figures() : middle);
+        row.value->setFont(row.large ? figures : middle);
         QPalette faint = row.caption->palette();
-        faint.setColor(QPalette::WindowText, theme.ink(0.75));
+        faint.setColor(QPalette::WindowText, theme_.ink(0.75));
         row.caption->setPalette(faint);
     }
 }

@@ -2,6 +2,7 @@
 //
 // Stage:   gui/plan. In: CardWords. Out: labels that are read at arm's length.
 // Shape:   the time to go largest; then what is set on receiver and transmitter; then the rest.
+//          The type grows with the room there is, so that it is read from as far as it can be.
 // Threads: the window's.
 // Checked: tests/desk/plan/plan_page_test.cpp
 #pragma once
@@ -27,6 +28,9 @@ class ContactCardView : public QWidget {
     void show_conflicts(const QStringList& conflicts);
     void restyle(const Theme& theme);
 
+ protected:
+    void resizeEvent(QResizeEvent* event) override;
+
  private:
     struct Row {
         QLabel* caption;
@@ -38,6 +42,11 @@ class ContactCardView : public QWidget {
     void add_row(const QString& caption, const char* name, std::string CardWords::*text,
                  bool large);
 
+    [[nodiscard]] double scale() const;
+    void set_fonts();
+
+    Theme theme_;
+    double scale_ = 1.0;
     QWidget* body_;
     QLabel* nothing_;
     QLabel* to_go_;

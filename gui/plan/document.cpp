@@ -167,6 +167,8 @@ std::string text_of(const toml::node& node) {
 std::string field_text(FieldKind kind, const toml::node& node) {
     const auto* list = node.as_array();
     if (list == nullptr) return text_of(node);
+    // A list that is there and empty is not one that is left out.
+    if (list->empty() && kind == FieldKind::texts) return ";";
     std::string out;
     for (const toml::node& each : *list) {
         const char* between = kind == FieldKind::points  ? "\n"

@@ -25,7 +25,7 @@ enum class FieldKind {
     moment,  // date and time of UTC
     day,
     days,    // parted by blanks
-    texts,   // parted by semicolons
+    texts,   // parted by semicolons; a lone one: an empty list
     points,  // a line each: division and megahertz
 };
 

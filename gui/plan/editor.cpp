@@ -14,6 +14,7 @@ namespace skedlark::gui {
 namespace {
 
 constexpr int kDraftMs = 1000;
+constexpr int kWideChars = 45;
 constexpr std::size_t kMaxBytes = 1U << 20U;
 constexpr const char* kDraftOf = "# draft of ";
 
@@ -55,6 +56,7 @@ Editor::Editor(const Schema& schema, const QString& draft, QWidget* parent)
     });
     draft_timer_.setSingleShot(true);
     connect(&draft_timer_, &QTimer::timeout, this, &Editor::keep_draft);
+    show_offer();
     fill_list(0);
     summary_->hide();
 }
@@ -79,13 +81,15 @@ QWidget* Editor::make_offer() {
     line->addWidget(drop);
     connect(take, &QPushButton::clicked, this, &Editor::take_draft);
     connect(drop, &QPushButton::clicked, this, &Editor::drop_draft);
-    const QFileInfo kept(draft_);
-    if (kept.exists()) {
-        offer_text_->setText(tr("A %1 that was not saved is kept, of %2")
-                                 .arg(schema_.what, kept.lastModified().toString(Qt::ISODate)));
-    }
-    offer->setVisible(kept.exists());
+    offer->setVisible(QFile::exists(draft_));
     return offer;
+}
+
+void Editor::show_offer() {
+    const QFileInfo kept(draft_);
+    offer_->setVisible(kept.exists());
+    offer_text_->setText(tr("A %1 that was not saved is kept, of %2")
+                             .arg(schema_.what, kept.lastModified().toString(Qt::ISODate)));
 }
 
 QWidget* Editor::make_side() {
@@ -125,6 +129,11 @@ bool Editor::load(const std::string& toml, const QString& path) {
         file_->set_problem(text_of(document.error().message));
         return false;
     }
+    if (unsaved_) {
+        draft_timer_.stop();
+        keep_draft();
+        show_offer();
+    }
     document_ = *std::move(document);
     removed_.reset();
     undo_->setEnabled(false);
@@ -161,7 +170,6 @@ void Editor::fill_form() {
     rows_.clear();
     auto* form = new QWidget;
     auto* layout = new QFormLayout(form);
-    layout->setRowWrapPolicy(QFormLayout::WrapLongRows);
     if (chosen() < document_.size()) {
         const SectionInfo& section = schema_.sections[document_[chosen()].section];
         for (const FieldInfo& field : section.fields) {
@@ -180,7 +188,23 @@ void Editor::fill_form() {
     }
     scroll_->setWidget(form);
     form->show();
+    fit_form();
     check();
+}
+
+// With large type on a small screen the names stand above their fields.
+void Editor::fit_form() {
+    auto* form = scroll_->widget() != nullptr
+                     ? qobject_cast<QFormLayout*>(scroll_->widget()->layout())
+                     : nullptr;
+    if (form == nullptr) return;
+    const bool narrow = scroll_->width() < kWideChars * fontMetrics().averageCharWidth();
+    form->setRowWrapPolicy(narrow ? QFormLayout::WrapAllRows : QFormLayout::WrapLongRows);
+}
+
+void Editor::resizeEvent(QResizeEvent* event) {
+    QWidget::resizeEvent(event);
+    fit_form();
 }
 
 QWidget* Editor::make_field(const FieldInfo& field) {
@@ -308,9 +332,8 @@ void Editor::take_draft() {
     QString path = file_->path();
     const QString first = text_of(text->substr(0, text->find('\n')));
     if (first.startsWith(kDraftOf)) path = first.mid(static_cast<int>(qstrlen(kDraftOf)));
-    if (!load(*text, path)) return;
     offer_->hide();
-    touched();
+    if (load(*text, path)) touched();
 }
 
 void Editor::drop_draft() {

@@ -41,6 +41,9 @@ class Editor : public QWidget {
  signals:
     void changed();
 
+ protected:
+    void resizeEvent(QResizeEvent* event) override;
+
  private:
     struct Removed {
         std::size_t place;
@@ -53,6 +56,8 @@ class Editor : public QWidget {
     QWidget* make_side();
     void add_buttons();
     QWidget* make_offer();
+    void show_offer();
+    void fit_form();
     void fill_list(std::size_t choose);
     void fill_form();
     QWidget* make_field(const FieldInfo& field);
