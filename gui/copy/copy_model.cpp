@@ -158,7 +158,9 @@ std::vector<OtherTone> CopyModel::other_tones() const {
         const auto characters = text_.final_of(number);
         const bool recent =
             seconds_from_frames(heard_to_ - event.at_frame) < kToneForgottenS || followed(number);
-        if (number == tone() || (!recent && characters.empty())) continue;
+        // Hum, carriers and what is not known yet are no stations; skedlark find lists them.
+        const bool station = event.keyed.value_or(false) && recent;
+        if (number == tone() || (!station && characters.empty())) continue;
         OtherTone row{number, *pitch_of(number)};
         row.words = fmt::format("{:.0f} Hz, {}, {:.0f} dB", row.pitch_hz, keyed_words(event.keyed),
                                 event.snr_2500hz_db);

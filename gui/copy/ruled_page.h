@@ -67,6 +67,7 @@ class RuledPage : public QWidget {
     [[nodiscard]] std::optional<PagePlace> place_at(const QPointF& point) const;
     LineImage& image_of(std::int64_t line);
     void paint_line(QPainter& painter, std::int64_t line, const QRect& dirty);
+    void paint_moves(QPainter& painter, std::int64_t line, const QRect& picture);
     void paint_characters(QPainter& painter, std::int64_t line, const QRect& rule);
     void paint_stretch(QPainter& painter, std::int64_t line, const QRect& picture,
                        const Stretch& stretch, const QString& word);

@@ -3,6 +3,7 @@
 #include <QPainter>
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "gui/copy/ruled_page.h"
 
@@ -82,6 +83,7 @@ void RuledPage::paint_line(QPainter& painter, std::int64_t line, const QRect& di
         const int x = rule.left() + static_cast<int>(second / kLineS * (rule.width() - 1));
         painter.drawLine(x, rule.top(), x, rule.top() - (second % 5 == 0 ? 6 : 3));
     }
+    paint_moves(painter, line, picture);
     for (const Stretch& own : model_.text().own_sending(model_.heard_to())) {
         paint_stretch(painter, line, picture, own, tr("own sending"));
     }
@@ -101,6 +103,31 @@ void RuledPage::paint_line(QPainter& painter, std::int64_t line, const QRect& di
         painter.drawLine(m.margin - 4, middle, m.margin, middle);
     }
     paint_characters(painter, line, rule);
+}
+
+// Where the picture was moved to another pitch: a jump there is none of the signal's.
+void RuledPage::paint_moves(QPainter& painter, std::int64_t line, const QRect& picture) {
+    const RowRing& rows = model_.rows();
+    std::optional<float> before;
+    for (std::int64_t row = rows.row_at(line_start(line)); row < rows.end_row(); ++row) {
+        const RowInfo& info = rows.info(row);
+        const PagePlace place = place_of(info.frame);
+        if (place.line != line) break;
+        if (before && std::abs(*before - info.middle_hz) >= 1.0F) {
+            const int x = picture.left() + static_cast<int>(place.x * picture.width());
+            painter.setFont(theme_.body());
+            painter.setPen(QPen(theme_.ink(), 1, Qt::DashLine));
+            painter.drawLine(x, picture.top(), x, picture.bottom());
+            const QString word = tr("moved to %1 Hz").arg(std::lround(info.middle_hz));
+            QRect label = painter.fontMetrics().boundingRect(word).adjusted(-3, 0, 3, 0);
+            label.moveBottomLeft(
+                QPoint(std::min(x, picture.right() - label.width()), picture.bottom()));
+            painter.fillRect(label, theme_.paper());
+            painter.setPen(theme_.ink());
+            painter.drawText(label, Qt::AlignCenter, word);
+        }
+        before = info.middle_hz;
+    }
 }
 
 void RuledPage::paint_stretch(QPainter& painter, std::int64_t line, const QRect& picture,

@@ -57,6 +57,15 @@ TEST(CopyModel, OtherTonesAreRowsAndOneCanBeChosen) {
     EXPECT_EQ(model.other_tones()[0].words, "700 Hz, keyed, -3 dB: QVA7 DE QXB2");
 }
 
+TEST(CopyModel, ASteadyCarrierIsNoStation) {
+    CopyModel model = begun("E");
+    CopyNews news;
+    news.events.emplace_back(ToneEvent{5, 9000, 900.0, false, 10.0, 1e-9});
+    news.events.emplace_back(ToneEvent{6, 9000, 950.0, std::nullopt, 10.0, 1e-9});
+    model.take(std::move(news), {});
+    EXPECT_TRUE(model.other_tones().empty());
+}
+
 TEST(CopyModel, NotesAndLostAudioAreSetApartFromTheText) {
     CopyModel model = begun("E");
     CopyNews news;
