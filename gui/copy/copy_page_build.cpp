@@ -42,7 +42,6 @@ void CopyPage::build() {
     all->addWidget(halves_);
     const auto shortcut = [this](const QKeySequence& keys, auto&& does) {
         auto* key = new QShortcut(keys, this);
-        key->setContext(Qt::WidgetWithChildrenShortcut);
         connect(key, &QShortcut::activated, this, does);
     };
     shortcut(Qt::CTRL | Qt::Key_Return, [this] { sending_->toggle(); });

@@ -44,10 +44,10 @@ InputBar::InputBar(DeskState& desk, Ears& ears, QWidget* parent)
       from_(new QComboBox(this)),
       file_(new QLineEdit(this)),
       pace_(new QComboBox(this)),
-      listen_(new QPushButton(tr("&Listen"), this)),
+      listen_(new QPushButton(tr("Listen"), this)),
       level_(new LevelBar(this)),
-      record_(new QCheckBox(tr("&Record"), this)),
-      ears_on_(new QCheckBox(tr("&Headphones"), this)),
+      record_(new QCheckBox(tr("Record"), this)),
+      ears_on_(new QCheckBox(tr("Headphones"), this)),
       words_(new QLabel(this)),
       said_(new QLabel(this)) {
     from_->setAccessibleName(tr("Listen to"));
@@ -272,7 +272,7 @@ void InputBar::refresh() {
     if (state.phase == shown_) return;
     shown_ = state.phase;
     const bool going = state.phase == HubPhase::listening || state.phase == HubPhase::opening;
-    listen_->setText(going ? tr("S&top listening") : tr("&Listen"));
+    listen_->setText(going ? tr("Stop listening") : tr("Listen"));
 }
 
 void InputBar::restyle() {

@@ -117,7 +117,7 @@ std::vector<KeyLine> Window::own_keys() const {
             {"F2", tr("settings")},
             {"Tab, Shift+Tab", tr("the next control, the one before")},
             {"Ctrl+L", tr("listen, or stop")},
-            {"Ctrl+O", tr("choose a sound file")},
+            {"Ctrl+F", tr("choose a sound file")},
             {"Ctrl+H", tr("filtered tone in the headphones, on or off")},
             {"Ctrl+D", tr("dark or light")},
             {"Ctrl++, Ctrl+-", tr("larger type, smaller type")},
@@ -140,7 +140,7 @@ void Window::add_keys() {
     add(Qt::Key_F1, [this] { show_keys(); });
     add(Qt::Key_F2, [this] { show_settings(); });
     add(Qt::CTRL | Qt::Key_L, [this] { input_->toggle(); });
-    add(Qt::CTRL | Qt::Key_O, [this] { input_->choose_file(""); });
+    add(Qt::CTRL | Qt::Key_F, [this] { input_->choose_file(""); });
     add(Qt::CTRL | Qt::Key_H, [this] { input_->set_ears(!desk_.settings().on("ears/on")); });
     add(Qt::CTRL | Qt::Key_D,
         [this] { desk_.settings().set("look/dark", !desk_.settings().on("look/dark")); });

@@ -19,7 +19,7 @@ HOURS = 24
 class Display:
     def __enter__(self):
         read, write = os.pipe()
-        self.server = subprocess.Popen(["Xvfb", "-displayfd", str(write), "-screen", "0", "1024x600x24"],
+        self.server = subprocess.Popen(["Xvfb", "-displayfd", str(write), "-screen", "0", "1024x600x24", "-noreset"],
                                        pass_fds=[write], stderr=subprocess.DEVNULL)
         os.close(write)
         with os.fdopen(read) as told:
@@ -34,7 +34,7 @@ def started(desk, home, *arguments):
     environment = dict(os.environ, HOME=home, XDG_CONFIG_HOME=home, XDG_DATA_HOME=home, XDG_RUNTIME_DIR=home,
                        QT_QPA_PLATFORM="xcb")
     began = time.monotonic()
-    program = subprocess.Popen([desk, *arguments], env=environment, stderr=subprocess.DEVNULL)
+    program = subprocess.Popen([desk, *arguments], env=environment)
     while not subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "^Skedlark$"],
                              capture_output=True, text=True).stdout:
         if program.poll() is not None or time.monotonic() - began > 30.0:

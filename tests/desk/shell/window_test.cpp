@@ -8,6 +8,8 @@
 #include <QComboBox>
 #include <QLabel>
 #include <QLineEdit>
+#include <QShortcut>
+#include <QTabBar>
 #include <QTemporaryDir>
 #include <QTest>
 
@@ -66,6 +68,36 @@ TEST_F(DeskWindow, ThePageOfKeysHoldsTheKeysOfEveryPage) {
     }
 }
 
+// A key that two answer to answers to neither.
+TEST_F(DeskWindow, NoTwoThingsOnAPageWantTheSameKey) {
+    for (const PageName name : {PageName::plan, PageName::sweep, PageName::copy}) {
+        window_->show_page(name);
+        QStringList keys;
+        for (const QShortcut* shortcut : window_->findChildren<QShortcut*>()) {
+            const auto* owner = qobject_cast<const QWidget*>(shortcut->parent());
+            if (owner != nullptr && owner->isVisible()) keys << shortcut->key().toString();
+        }
+        for (const QAbstractButton* button : window_->findChildren<QAbstractButton*>()) {
+            if (button->isVisible()) keys << button->shortcut().toString();
+        }
+        for (const QTabBar* tabs : window_->findChildren<QTabBar*>()) {
+            for (int i = 0; tabs->isVisible() && i < tabs->count(); ++i) {
+                keys << QKeySequence::mnemonic(tabs->tabText(i)).toString();
+            }
+        }
+        for (const QLabel* label : window_->findChildren<QLabel*>()) {
+            if (label->isVisible() && label->buddy() != nullptr) {
+                keys << QKeySequence::mnemonic(label->text()).toString();
+            }
+        }
+        keys.removeAll("");
+        keys.sort();
+        for (int i = 1; i < keys.size(); ++i) {
+            EXPECT_NE(keys[i - 1], keys[i]) << "page " << static_cast<int>(name);
+        }
+    }
+}
+
 TEST_F(DeskWindow, EveryControlThatTakesTheFocusHasANameToBeReadOut) {
     for (const QWidget* widget : window_->findChildren<QWidget*>()) {
         const bool inner = widget->objectName().startsWith("qt_");  // parts of Qt's own controls
@@ -91,7 +123,7 @@ TEST_F(DeskWindow, EveryControlThatTakesTheFocusHasANameToBeReadOut) {
 
 TEST_F(DeskWindow, AFileIsOpenedByKeysAlone) {
     settings_.set("input/pace", 0.0);
-    key(Qt::Key_O, Qt::ControlModifier);
+    key(Qt::Key_F, Qt::ControlModifier);
     auto* file = named<QLineEdit>("Sound file to listen to");
     ASSERT_NE(file, nullptr);
     EXPECT_TRUE(file->hasFocus());
@@ -103,7 +135,7 @@ TEST_F(DeskWindow, AFileIsOpenedByKeysAlone) {
 }
 
 TEST_F(DeskWindow, AFileThatIsNoneIsToldInPlace) {
-    key(Qt::Key_O, Qt::ControlModifier);
+    key(Qt::Key_F, Qt::ControlModifier);
     auto* file = named<QLineEdit>("Sound file to listen to");
     ASSERT_NE(file, nullptr);
     QTest::keyClicks(file, folder_.filePath("none.flac"));
