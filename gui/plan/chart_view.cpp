@@ -71,6 +71,8 @@ ChartView::ChartView(DeskState& desk, QWidget* parent)
     all->setContentsMargins(0, 0, 0, 0);
     all->addWidget(make_side());
     all->addLayout(charts, 1);
+    resized_.setSingleShot(true);
+    connect(&resized_, &QTimer::timeout, this, &ChartView::redraw);
     connect(band_, &QComboBox::currentIndexChanged, this, &ChartView::redraw);
     connect(entry_, &QLineEdit::returnPressed, this, &ChartView::add_known);
     connect(remove_, &QPushButton::clicked, this, &ChartView::remove_known);
@@ -139,7 +141,8 @@ void ChartView::redraw() {
         chart->setBackgroundRoundness(0);
         QChart* old = view->chart();
         view->setChart(chart);
-        delete old;
+        // Not at once: the view may be in the middle of painting or laying it out.
+        if (old != nullptr) old->deleteLater();
     }
     if (!desk_.receiver()) {
         words_->setText(tr("No receiver file is open: Ctrl+O, then its path and Enter."));
@@ -274,7 +277,7 @@ void ChartView::restyle() {
 
 void ChartView::resizeEvent(QResizeEvent* event) {
     QWidget::resizeEvent(event);
-    redraw();
+    resized_.start(0);
 }
 
 }  // namespace skedlark::gui

@@ -13,6 +13,7 @@
 #include <QLineEdit>
 #include <QListWidget>
 #include <QPushButton>
+#include <QTimer>
 #include <QWidget>
 
 #include "gui/common/desk_state.h"
@@ -42,6 +43,7 @@ class ChartView : public QWidget {
     void draw(QChart& chart, const ChartPicture& picture, bool upper) const;
 
     DeskState& desk_;
+    QTimer resized_;
     QComboBox* band_;
     QLineEdit* entry_;
     QListWidget* known_;

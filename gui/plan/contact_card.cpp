@@ -144,8 +144,8 @@ void ContactCardView::restyle(const Theme& theme) {
     set_fonts();
 }
 
-void ContactCardView::resizeEvent(QResizeEvent* event) {
-    QWidget::resizeEvent(event);
+void ContactCardView::fit(const QSize& room) {
+    room_ = room;
     const double now = scale();
     // Small steps only: setting type again for each pixel would flicker.
     if (std::abs(now - scale_) < 0.04) return;
@@ -160,9 +160,9 @@ double ContactCardView::scale() const {
         QFontMetricsF(theme_.figures())
             .horizontalAdvance("receive m band 2, division 34.8 (95 %: 34.4 to 35.3)");
     const double lines = kBodyLines * QFontMetricsF(theme_.body()).height();
-    const double seen = parentWidget() != nullptr ? parentWidget()->height() : height();
-    return std::clamp(std::min(width() / line, std::max(kReadableScale, seen / lines)), kLeastScale,
-                      kMostScale);
+    return std::clamp(
+        std::min(room_.width() / line, std::max(kReadableScale, room_.height() / lines)),
+        kLeastScale, kMostScale);
 }
 
 void ContactCardView::set_fonts() {

@@ -27,9 +27,9 @@ class ContactCardView : public QWidget {
     void show_nothing(const QString& why);
     void show_conflicts(const QStringList& conflicts);
     void restyle(const Theme& theme);
-
- protected:
-    void resizeEvent(QResizeEvent* event) override;
+    // The room there is for the card, scroll bar taken off: whether that bar is shown must not change
+    // the type, or the two would drive each other.
+    void fit(const QSize& room);
 
  private:
     struct Row {
@@ -46,6 +46,7 @@ class ContactCardView : public QWidget {
     void set_fonts();
 
     Theme theme_;
+    QSize room_;
     double scale_ = 1.0;
     QWidget* body_;
     QLabel* nothing_;

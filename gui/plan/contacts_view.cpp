@@ -24,6 +24,7 @@ ContactsView::ContactsView(DeskState& desk, QWidget* parent)
     scroll_->setObjectName("card_scroll");
     scroll_->setAccessibleName(tr("Card of the chosen contact"));
     scroll_->setWidget(card_);
+    scroll_->installEventFilter(this);
     scroll_->setWidgetResizable(true);
     scroll_->setFrameShape(QFrame::NoFrame);
     scroll_->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
@@ -146,6 +147,9 @@ void ContactsView::go_to_sweep() {
 }
 
 bool ContactsView::eventFilter(QObject* watched, QEvent* event) {
+    if (watched == scroll_ && event->type() == QEvent::Resize) {
+        card_->fit(scroll_->size() - QSize(scroll_->verticalScrollBar()->sizeHint().width(), 0));
+    }
     if (watched == list_ && event->type() == QEvent::KeyPress) {
         const int key = static_cast<QKeyEvent*>(event)->key();
         if (key == Qt::Key_Return || key == Qt::Key_Enter) {
