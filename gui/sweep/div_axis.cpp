@@ -36,7 +36,7 @@ int DivAxis::column_of(double div, int columns) const {
 std::pair<int, int> DivAxis::pixels_of(int column, int columns, int width_px) {
     const double each = static_cast<double>(width_px) / columns;
     return {static_cast<int>(std::floor(column * each)),
-            static_cast<int>(std::ceil((column + 1) * each))};
+            static_cast<int>(std::ceil((column + 1) * each - 1e-6))};
 }
 
 double DivAxis::apart(double width_px, double least_px) const {
