@@ -99,9 +99,10 @@ SweepSetup SweepControls::setup(bool live, const dial::Dial& dial) const {
     }
     if (wanted_->value() > 0.0) {
         setup.wanted_mhz = wanted_->value() / 1000.0;
-        const QDir data(QStandardPaths::writableLocation(QStandardPaths::GenericDataLocation));
-        data.mkpath("skedlark/maps");
-        setup.map_file = data.filePath("skedlark/maps/" + QString::fromStdString(map_file_name(
+        const QDir folder(QStandardPaths::writableLocation(QStandardPaths::GenericDataLocation));
+        folder.mkpath("skedlark/maps");
+        setup.map_file = folder
+                             .filePath("skedlark/maps/" + QString::fromStdString(map_file_name(
                                                               dial, *setup.wanted_mhz)))
                              .toStdString();
     }

@@ -3,6 +3,7 @@
 #include <QAreaSeries>
 #include <QChart>
 #include <QFontMetrics>
+#include <QGraphicsLayout>
 #include <QLineSeries>
 #include <QResizeEvent>
 #include <QValueAxis>
