@@ -37,7 +37,8 @@ WhereCurve::WhereCurve(QWidget* parent)
     area_->attachAxis(along_);
     area_->attachAxis(up_);
     up_->setTickCount(2);
-    up_->setLabelFormat("%.0f %%");
+    up_->setLabelsVisible(false);  // the page says the chances in words
+    up_->setTitleText(tr("chance"));
     along_->setTickType(QValueAxis::TicksDynamic);
     set_axis(DivAxis());
 }
@@ -54,6 +55,8 @@ void WhereCurve::restyle(const Theme& theme, int left_px) {
     for (QValueAxis* axis : {along_, up_}) {
         axis->setLabelsFont(theme.body());
         axis->setLabelsBrush(theme.ink());
+        axis->setTitleFont(theme.body());
+        axis->setTitleBrush(theme.ink());
         axis->setLinePen(QPen(theme.ink(Theme::kFaint)));
         axis->setGridLinePen(QPen(theme.ink(Theme::kRule)));
     }
@@ -64,6 +67,7 @@ void WhereCurve::restyle(const Theme& theme, int left_px) {
 
 void WhereCurve::set_axis(const DivAxis& axis) {
     axis_ = axis;
+    map_.reset();  // the next one is drawn for this axis
     along_->setRange(axis.low_div(), axis.high_div());
     lay_out();
 }
@@ -79,7 +83,9 @@ void WhereCurve::set_map(const std::shared_ptr<const MapShown>& map) {
             const double each = 100.0 * map->chance_per_div[n];
             points.append({map->div[n], each});
             foot.append({map->div[n], 0.0});
-            most = std::max(most, each);
+            // As tall as what is shown, not as what stands beside it.
+            if (map->div[n] >= axis_.low_div() && map->div[n] <= axis_.high_div())
+                most = std::max(most, each);
         }
     }
     line_->replace(points);

@@ -1,7 +1,7 @@
 // The where-is-it curve: the chance of the wanted station by division, under the picture of the sweep.
 //
 // Stage:   gui/sweep. In: the map, the axis of the picture. Out: an area on the same axis.
-// Units:   divisions along; chance of a division, in hundredths, up.
+// Units:   divisions along; chance of a division up, to the most that is shown.
 // Shape:   drawn anew only where the map or the axis changed.
 // Time:    none.
 // Errors:  none.

@@ -7,7 +7,7 @@
 // Errors:  create() passes on those of the guide.
 // Threads: as audio_user.h; state() copies under a lock.
 // Source:  none
-// Checked: tests/desk/sweep/zero_in_user_test.cpp
+// Checked: tests/desk/sweep/sweep_page_test.cpp; its guide in tests/dsp/watch/zero_in_guide_test.cpp
 #pragma once
 
 #include <memory>
