@@ -84,7 +84,7 @@ QSize Readout::sizeHint() const {
             large.height() * (large_words_ ? 2 : 1) + small.height() * (large_words_ ? 1 : 2)};
 }
 
-QSize Readout::minimumSizeHint() const { return sizeHint() * 0.6; }
+QSize Readout::minimumSizeHint() const { return {sizeHint().width() * 3 / 4, sizeHint().height()}; }
 
 void Readout::paintEvent(QPaintEvent* /*event*/) {
     QPainter painter(this);

@@ -2,6 +2,7 @@
 
 #include <QHeaderView>
 #include <QKeyEvent>
+#include <QScrollArea>
 #include <QVBoxLayout>
 
 namespace skedlark::gui {
@@ -51,7 +52,16 @@ SweepPage::~SweepPage() {
 }
 
 void SweepPage::lay_out() {
-    auto* all = new QVBoxLayout(this);
+    // Large type on a small screen: nothing is squeezed, the page is moved instead.
+    auto* scroll = new QScrollArea(this);
+    auto* content = new QWidget;
+    scroll->setWidgetResizable(true);
+    scroll->setFrameShape(QFrame::NoFrame);
+    scroll->setFocusPolicy(Qt::NoFocus);
+    auto* outer = new QVBoxLayout(this);
+    outer->setContentsMargins(0, 0, 0, 0);
+    outer->addWidget(scroll);
+    auto* all = new QVBoxLayout(content);
     auto* top = new QHBoxLayout;
     top->addWidget(controls_, 1);
     top->addWidget(start_);
@@ -72,6 +82,7 @@ void SweepPage::lay_out() {
     middle->addLayout(side, 1);
     all->addLayout(middle, 3);
     all->addWidget(table_, 1);
+    scroll->setWidget(content);
 }
 
 std::vector<KeyLine> SweepPage::keys() const {
@@ -243,6 +254,7 @@ void SweepPage::restyle() {
     curve_->restyle(theme, picture_->left_px());
     pace_->restyle(theme);
     way_back_->restyle(theme);
+    table_->setMinimumHeight(4 * QFontMetrics(theme.body()).height());
 }
 
 }  // namespace skedlark::gui

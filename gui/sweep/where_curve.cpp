@@ -38,7 +38,6 @@ WhereCurve::WhereCurve(QWidget* parent)
     area_->attachAxis(up_);
     up_->setTickCount(2);
     up_->setLabelsVisible(false);  // the page says the chances in words
-    up_->setTitleText(tr("chance"));
     along_->setTickType(QValueAxis::TicksDynamic);
     set_axis(DivAxis());
 }
@@ -55,13 +54,11 @@ void WhereCurve::restyle(const Theme& theme, int left_px) {
     for (QValueAxis* axis : {along_, up_}) {
         axis->setLabelsFont(theme.body());
         axis->setLabelsBrush(theme.ink());
-        axis->setTitleFont(theme.body());
-        axis->setTitleBrush(theme.ink());
         axis->setLinePen(QPen(theme.ink(Theme::kFaint)));
         axis->setGridLinePen(QPen(theme.ink(Theme::kRule)));
     }
     setFont(theme.body());
-    setMinimumHeight(4 * QFontMetrics(theme.body()).height());
+    setMinimumHeight(5 * QFontMetrics(theme.body()).height());
     lay_out();
 }
 
@@ -105,7 +102,7 @@ void WhereCurve::resizeEvent(QResizeEvent* event) {
 // The plot stands exactly under the picture.
 void WhereCurve::lay_out() {
     const QFontMetrics metrics(font());
-    const double below = metrics.height() * 1.6;
+    const double below = metrics.height() * 2.0;
     const double above = metrics.height() * 0.5;
     const QRectF plot(left_px_, above, std::max(10, width() - left_px_ - 1),
                       std::max(10.0, height() - below - above));
