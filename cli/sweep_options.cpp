@@ -11,13 +11,6 @@ namespace skedlark::cli {
 
 namespace {
 
-// What a hand is followed at where it says nothing of its pace, hertz a second.
-constexpr double kSlowestHzPerS = 250.0;
-constexpr double kFastestHzPerS = 5000.0;
-// About a pace that is named; a hand that looks for division lines is less even than one that follows.
-constexpr double kPressSlower = 0.5;
-constexpr double kPressFaster = 2.0;
-
 Error missing(const char* option, const std::string& allowed) {
     return {ErrorCode::invalid_value, fmt::format("{}: is missing; allowed: {}", option, allowed)};
 }
@@ -101,22 +94,6 @@ Result<dial::Motion> motion_of(const SweepOptions& options, const dial::Receiver
         return missing("--pace", "divisions a minute, where the length of the audio is not known");
     return dial::Motion::paced(*options.from_div, *options.to_div, seconds,
                                receiver.reading_sd_div);
-}
-
-dial::Motion::Paces pressed_paces(const SweepOptions& options, const dial::Dial& dial) {
-    dial::Motion::Paces paces;
-    paces.low_div = std::min(*options.from_div, *options.to_div);
-    paces.high_div = std::max(*options.from_div, *options.to_div);
-    if (options.pace_div_per_min) {
-        paces.slowest_div_per_s = kPressSlower * *options.pace_div_per_min / 60.0;
-        paces.fastest_div_per_s = kPressFaster * *options.pace_div_per_min / 60.0;
-        return paces;
-    }
-    const double hz_per_div =
-        1000.0 * std::abs(dial.khz_per_div(0.5 * (paces.low_div + paces.high_div)));
-    paces.slowest_div_per_s = kSlowestHzPerS / hz_per_div;
-    paces.fastest_div_per_s = kFastestHzPerS / hz_per_div;
-    return paces;
 }
 
 void add_sweep_options(CLI::App& verb, SweepOptions& options) {

@@ -54,8 +54,5 @@ void add_sweep_options(CLI::App& verb, SweepOptions& options);
 [[nodiscard]] Result<dial::Motion> motion_of(const SweepOptions& options,
                                              const dial::Receiver& receiver,
                                              std::optional<double> audio_s);
-// What to expect of a hand that presses a key at each division.
-[[nodiscard]] dial::Motion::Paces pressed_paces(const SweepOptions& options,
-                                                const dial::Dial& dial);
 
 }  // namespace skedlark::cli

@@ -9,19 +9,20 @@
 
 #include "cli/key_reader.h"
 #include "cli/output.h"
-#include "cli/pressed_marks.h"
 #include "cli/progress.h"
 #include "cli/status_line.h"
 #include "cli/stop_signal.h"
 #include "cli/sweep_log.h"
-#include "cli/sweep_map.h"
 #include "cli/sweep_options.h"
 #include "cli/sweep_view.h"
 #include "cli/terminal.h"
 #include "cli/text_view.h"
-#include "cli/zero_in_guide.h"
+#include "cli/zero_in_view.h"
 #include "dsp/core/text_file.h"
+#include "dsp/dial/pressed_marks.h"
 #include "dsp/dial/receiver_file.h"
+#include "dsp/watch/sweep_map.h"
+#include "dsp/watch/zero_in_guide.h"
 
 namespace skedlark::cli {
 
@@ -85,7 +86,9 @@ class SweepRun {
         if (options_.expect_mhz) {
             const auto setting = dial->setting(*options_.expect_mhz);
             if (!setting) return setting.error();
-            auto map = SweepMap::open(options_, *dial_, *setting);
+            const auto chance = chance_of(*receiver, options_.expected);
+            if (!chance) return chance.error();
+            auto map = watch::SweepMap::open(options_.map, *chance, *dial_, *setting);
             if (!map) return map.error();
             map_.emplace(*std::move(map));
         }
@@ -104,8 +107,11 @@ class SweepRun {
 
     Status prepare_sweep(const dial::Receiver& receiver) {
         if (options_.press) {
-            auto sweep =
-                watch::Sweep::create(*dial_, pressed_paces(options_, *dial_), options_.sweep);
+            auto sweep = watch::Sweep::create(
+                *dial_,
+                dial::pressed_paces(*dial_, *options_.from_div, *options_.to_div,
+                                    options_.pace_div_per_min),
+                options_.sweep);
             if (!sweep) return sweep.error();
             sweep_.emplace(*std::move(sweep));
             pressed_.emplace(*options_.from_div, *options_.to_div);
@@ -209,9 +215,9 @@ class SweepRun {
             const auto key = keys->poll();
             if (!key) break;
             if (*key == 'q' || *key == 'Q') return false;
-            if (!pressed_ || !pressed_->press(*key, seconds_of(heard_))) continue;
+            if (!pressed_ || !press(*pressed_, *key, seconds_of(heard_))) continue;
             if (!status_.can_redraw()) {
-                side_.write(pressed_->prompt() + "\n");
+                side_.write(marks_prompt(*pressed_) + "\n");
                 side_.flush();
             }
             const auto motion =
@@ -226,7 +232,7 @@ class SweepRun {
     void prompt(Progress& progress) {
         const double now_s = seconds_of(heard_);
         if (pressed_) {
-            status_.show(pressed_->prompt());
+            status_.show(marks_prompt(*pressed_));
             return;
         }
         if (!options_.input.live) {
@@ -293,8 +299,8 @@ class SweepRun {
 
     // What follows the sweep is the way back to the station.
     Status zero_in(KeyReader* keys) {
-        auto guide =
-            ZeroInGuide::create(*dial_, go_back_->div, options_.sweep.calls, seconds_of(heard_));
+        const double begins_s = seconds_of(heard_);
+        auto guide = watch::ZeroInGuide::create(*dial_, go_back_->div, options_.sweep.calls);
         if (!guide) return guide.error();
         std::vector<float> block(options_.input.live ? kLiveBlockFrames : kBlockFrames);
         bool said_held = false;
@@ -304,9 +310,9 @@ class SweepRun {
             if (!read || !take_keys(keys)) break;
             guide->process(*read, lost);
             heard_ += static_cast<FrameIndex>(read->size());
-            const std::string json = guide->take_json();
+            const std::string json = zero_in_json(guide->take_told(), begins_s);
             if (options_.json) out_.write(json);
-            status_.show(guide->line());
+            status_.show(zero_in_line(*guide));
             if (guide->held() && !said_held) {
                 said_held = true;
                 status_.clear();
@@ -321,7 +327,7 @@ class SweepRun {
         return take_call(*guide);
     }
 
-    Status take_call(const ZeroInGuide& guide) {
+    Status take_call(const watch::ZeroInGuide& guide) {
         if (!guide.call()) return Done{};
         side_.write(fmt::format("-- {} copied, {:.0f} % sure\n", guide.call()->call,
                                 100.0 * guide.call()->confidence));
@@ -376,10 +382,10 @@ class SweepRun {
     Output side_{2};
     StatusLine status_{side_, terminal_at(2).can_redraw};
     std::optional<dial::Dial> dial_;
-    std::optional<SweepMap> map_;  // none where no station is expected
+    std::optional<watch::SweepMap> map_;  // none where no station is expected
     OpenInput input_;
     std::optional<dial::Motion> motion_;  // as far as it is known
-    std::optional<PressedMarks> pressed_;
+    std::optional<dial::PressedMarks> pressed_;
     std::optional<watch::Sweep> sweep_;
     std::optional<WatchLog> log_;
     std::optional<watch::SweepStation> go_back_;

@@ -1,32 +1,35 @@
 // The where-is-it map of a sweep: read from its file, changed by what was heard, kept again.
 //
-// Stage:   cli. In: options, the dial, a finished sweep. Out: the map, the stretch to sweep next.
+// Stage:   watch. In: a file's name, the dial, what is expected, a finished sweep. Out: the map, the stretch to sweep next.
 // Units:   divisions, seconds.
+// Shape:   one map a wanted station; an empty file name: kept in memory alone.
+// Time:    none.
 // Errors:  those of the map file; values out of range.
-// Threads: none.
-// Checked: tests/cli/sweep_test.cpp
+// Threads: values.
+// Source:  none
+// Checked: tests/dsp/watch/sweep_map_test.cpp
 #pragma once
 
 #include <optional>
 #include <string>
 
-#include "cli/sweep_options.h"
 #include "dsp/dial/search_plan.h"
 #include "dsp/dial/sweep_plan.h"
 #include "dsp/watch/sweep.h"
 
-namespace skedlark::cli {
+namespace skedlark::watch {
 
 class SweepMap {
  public:
-    // Goes on with the map in options.map where there is one; it must be of this receiver and
-    // frequency.
-    [[nodiscard]] static Result<SweepMap> open(const SweepOptions& options, const dial::Dial& dial,
+    // Goes on with the map in the file where there is one; it must be of this receiver and frequency.
+    [[nodiscard]] static Result<SweepMap> open(const std::string& file,
+                                               const dial::ChanceByRate& chance,
+                                               const dial::Dial& dial,
                                                const dial::Setting& setting);
 
-    [[nodiscard]] Status update(const watch::Sweep& sweep, double until_s);
-    [[nodiscard]] Status raise(const watch::Sweep& sweep, const watch::SweepStation& station,
-                               const watch::CallHeard& call, double seconds);
+    [[nodiscard]] Status update(const Sweep& sweep, double until_s);
+    [[nodiscard]] Status raise(const Sweep& sweep, const SweepStation& station,
+                               const CallHeard& call, double seconds);
     [[nodiscard]] Result<std::optional<dial::Stretch>> next_stretch() const;
     // Writes the file, where one was named.
     [[nodiscard]] Status keep() const;
@@ -43,4 +46,4 @@ class SweepMap {
     double khz_per_div_;
 };
 
-}  // namespace skedlark::cli
+}  // namespace skedlark::watch

@@ -1,16 +1,16 @@
-#include "cli/zero_in_guide.h"
+#include "dsp/watch/zero_in_guide.h"
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <numbers>
 #include <random>
 
 #include "tests/dsp/dial/mountain_set.h"
 #include "tests/support/seed.h"
 
-namespace skedlark::cli {
+namespace skedlark::watch {
 namespace {
 
 dial::Dial band_2() { return *dial::Dial::create(test::mountain_set(), "2"); }
@@ -19,14 +19,14 @@ struct Way {
     bool held = false;
     double seconds = 0.0;
     double off_hz = 0.0;  // of the station above the dial, less the listening pitch
-    std::string lines;
+    std::string pitches;
 };
 
 // A station offset_hz above the dial's frequency, keyed in noise; a hand that turns as far as the guide
 // says, at 300 Hz a second, and then looks again a second later. A trial is 150 Hz.
 Way led(const dial::Dial& dial, double offset_hz, double snr_2500hz_db, std::uint64_t seed) {
     const double div = 50.0;
-    auto guide = ZeroInGuide::create(dial, div, {}, 0.0);
+    auto guide = ZeroInGuide::create(dial, div, {});
     EXPECT_TRUE(guide.ok());
     std::mt19937_64 random(seed);
     std::normal_distribution<float> normal(0.0F, 0.1F);
@@ -53,16 +53,15 @@ Way led(const dial::Dial& dial, double offset_hz, double snr_2500hz_db, std::uin
             turn_hz -= step;
         }
         guide->process(audio, false);
-        way.lines += guide->line() + "\n";
-        std::istringstream json(guide->take_json());
-        for (std::string line; std::getline(json, line);) {
-            const auto said = nlohmann::json::parse(line);
-            const std::string turn = said.at("turn");
-            const double size = said.at("turn_div").get<double>() * std::abs(hz_per_div);
-            const double far = said.at("sure").get<bool>() ? size : std::min(size, 150.0);
-            const double up = (turn == "up" ? far : -far) * (hz_per_div > 0.0 ? 1.0 : -1.0);
+        for (const ZeroInTold& told : guide->take_told()) {
+            const dial::ZeroInAdvice& advice = told.advice;
+            const double size = advice.turn_div * std::abs(hz_per_div);
+            const double far = advice.sure ? size : std::min(size, 150.0);
+            const double up =
+                (advice.turn == dial::Turn::up ? far : -far) * (hz_per_div > 0.0 ? 1.0 : -1.0);
+            way.pitches += fmt::format("{:.0f} ", told.pitch_hz);
             if (still_s < 1.0) continue;
-            turn_hz = turn == "here" ? 0.0 : up;
+            turn_hz = advice.turn == dial::Turn::here ? 0.0 : up;
             still_s = 0.0;
         }
         if (turn_hz == 0.0) still_s += 0.25;
@@ -83,7 +82,7 @@ TEST(ZeroInGuide, LeadsAHandToTheListeningPitch) {
             ++tried;
             held += way.held ? 1 : 0;
             right += std::abs(way.off_hz) < 60.0 ? 1 : 0;
-            EXPECT_TRUE(way.held) << start_hz << " Hz, " << snr << " dB\n" << way.lines;
+            EXPECT_TRUE(way.held) << start_hz << " Hz, " << snr << " dB\n" << way.pitches;
         }
     }
     EXPECT_GE(right, 11) << "of " << held << " held";
@@ -91,17 +90,17 @@ TEST(ZeroInGuide, LeadsAHandToTheListeningPitch) {
 
 TEST(ZeroInGuide, SaysThatNothingIsHeard) {
     const auto dial = band_2();
-    auto guide = ZeroInGuide::create(dial, 61.2, {}, 0.0);
+    auto guide = ZeroInGuide::create(dial, 61.2, {});
     ASSERT_TRUE(guide.ok());
     std::mt19937_64 random(support::test_seed(90));
     std::normal_distribution<float> normal(0.0F, 0.1F);
     std::vector<float> audio(80000);
     for (float& sample : audio) sample = normal(random);
     guide->process(audio, false);
-    EXPECT_EQ(guide->line(), "nothing heard yet: about 61.20, turn slowly");
+    EXPECT_FALSE(guide->advice());
     EXPECT_FALSE(guide->held());
-    EXPECT_FALSE(ZeroInGuide::create(dial, 61.2, {"Q?"}, 0.0).ok());
+    EXPECT_FALSE(ZeroInGuide::create(dial, 61.2, {"Q?"}).ok());
 }
 
 }  // namespace
-}  // namespace skedlark::cli
+}  // namespace skedlark::watch

@@ -1,17 +1,16 @@
-#include "cli/sweep_map.h"
+#include "dsp/watch/sweep_map.h"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "dsp/dial/map_file.h"
+#include "dsp/dial/pressed_marks.h"
 
-namespace skedlark::cli {
+namespace skedlark::watch {
 namespace {
 
 constexpr double kWindowS = 600.0;
-// Advised: slower is hard to keep even, faster too short to be heard.
-constexpr double kSlowestHzPerS = 250.0;
-constexpr double kFastestHzPerS = 5000.0;
 
 Result<dial::PlaceMap> old_or_fresh(const std::string& file, const dial::Dial& dial,
                                     const dial::Setting& setting) {
@@ -30,30 +29,28 @@ SweepMap::SweepMap(std::string file, dial::ChanceByRate chance, dial::PlaceMap m
       chance_(std::move(chance)),
       map_(std::move(map)),
       audio_(audio),
-      khz_per_div_(khz_per_div) {}
+      khz_per_div_(std::abs(khz_per_div)) {}
 
-Result<SweepMap> SweepMap::open(const SweepOptions& options, const dial::Dial& dial,
-                                const dial::Setting& setting) {
-    auto chance = chance_of(dial.receiver(), options.expected);
-    if (!chance) return chance.error();
-    auto map = old_or_fresh(options.map, dial, setting);
+Result<SweepMap> SweepMap::open(const std::string& file, const dial::ChanceByRate& chance,
+                                const dial::Dial& dial, const dial::Setting& setting) {
+    auto map = old_or_fresh(file, dial, setting);
     if (!map) return map.error();
-    return SweepMap(options.map, *std::move(chance), *std::move(map), dial.receiver().audio,
-                    setting.khz_per_div);
+    return SweepMap(file, chance, *std::move(map), dial.receiver().audio, setting.khz_per_div);
 }
 
-Status SweepMap::update(const watch::Sweep& sweep, double until_s) {
+Status SweepMap::update(const Sweep& sweep, double until_s) {
     return sweep.update(map_, chance_, until_s);
 }
 
-Status SweepMap::raise(const watch::Sweep& sweep, const watch::SweepStation& station,
-                       const watch::CallHeard& call, double seconds) {
+Status SweepMap::raise(const Sweep& sweep, const SweepStation& station, const CallHeard& call,
+                       double seconds) {
     return sweep.raise(map_, chance_, station, call, seconds);
 }
 
 Result<std::optional<dial::Stretch>> SweepMap::next_stretch() const {
-    const double fastest = 0.06 * kFastestHzPerS / khz_per_div_;
-    const double slowest = std::clamp(0.06 * kSlowestHzPerS / khz_per_div_, 0.01, 29.0);
+    // Slower is hard to keep even, faster too short to be heard; kilohertz a minute.
+    const double fastest = 0.06 * dial::kFastestHandHzPerS / khz_per_div_;
+    const double slowest = std::clamp(0.06 * dial::kSlowestHandHzPerS / khz_per_div_, 0.01, 29.0);
     return dial::next_stretch(map_, chance_,
                               {.window_s = kWindowS,
                                .run_on_div = dial::run_on_div(audio_, khz_per_div_),
@@ -66,4 +63,4 @@ Status SweepMap::keep() const {
     return dial::write_map(file_, map_);
 }
 
-}  // namespace skedlark::cli
+}  // namespace skedlark::watch
