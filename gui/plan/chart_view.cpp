@@ -56,6 +56,9 @@ ChartView::ChartView(DeskState& desk, QWidget* parent)
         view->setFocusPolicy(Qt::NoFocus);
         view->setRenderHint(QPainter::Antialiasing);
         view->setFrameShape(QFrame::NoFrame);
+        view->chart()->legend()->hide();
+        view->chart()->setMargins(QMargins(2, 2, 2, 2));
+        view->chart()->setBackgroundRoundness(0);
     }
     for (QLabel* label : {words_, problem_}) {
         label->setWordWrap(true);
@@ -133,16 +136,14 @@ void ChartView::take_receiver() {
 }
 
 void ChartView::redraw() {
-    for (QChartView* view : {upper_, lower_}) {
-        auto* chart = new QChart;
-        chart->legend()->hide();
-        chart->setMargins(QMargins(2, 2, 2, 2));
-        chart->setBackgroundBrush(desk_.theme().paper());
-        chart->setBackgroundRoundness(0);
-        QChart* old = view->chart();
-        view->setChart(chart);
-        // Not at once: the view may be in the middle of painting or laying it out.
-        if (old != nullptr) old->deleteLater();
+    for (const QChartView* view : {upper_, lower_}) {
+        QChart& chart = *view->chart();
+        chart.setBackgroundBrush(desk_.theme().paper());
+        chart.removeAllSeries();
+        for (QAbstractAxis* axis : chart.axes()) {
+            chart.removeAxis(axis);
+            delete axis;
+        }
     }
     if (!desk_.receiver()) {
         words_->setText(tr("No receiver file is open: Ctrl+O, then its path and Enter."));
@@ -168,6 +169,8 @@ void ChartView::draw(QChart& chart, const ChartPicture& picture, bool upper) con
     } else {
         auto* band = new QAreaSeries(series_of<QLineSeries>(picture.high95),
                                      series_of<QLineSeries>(picture.low95));
+        band->upperSeries()->setParent(band);  // it does not own its edges
+        band->lowerSeries()->setParent(band);
         chart.addSeries(band);  // before its ink: the chart gives it one of its own
         band->setBrush(theme.ink(Theme::kRule));
         band->setPen(QPen(theme.ink(Theme::kFaint), 1.0));

@@ -3,7 +3,10 @@
 
 #include <gtest/gtest.h>
 
+#include <QApplication>
+#include <QLabel>
 #include <QLineEdit>
+#include <QTabBar>
 #include <QTemporaryDir>
 #include <QTest>
 
@@ -124,6 +127,41 @@ TEST_F(PlanPageTest, EveryControlHasAName) {
         EXPECT_FALSE(widget->accessibleName().isEmpty())
             << widget->metaObject()->className() << " " << widget->objectName().toStdString();
     }
+}
+
+// As the window shows it: with the style sheet, in every theme and size, stations coming and going.
+TEST_F(PlanPageTest, EveryViewStandsRestylingResizingAndNewStations) {
+    struct Look {
+        bool dark;
+        double type_percent;
+        QSize size;
+    };
+    for (const Look& look : {Look{false, 100.0, {1024, 540}}, Look{true, 100.0, {1920, 1000}},
+                             Look{false, 200.0, {1024, 540}}}) {
+        settings.set("look/dark", look.dark);
+        settings.set("look/type_percent", look.type_percent);
+        const Theme theme = desk.theme();
+        QApplication::setPalette(theme.palette());
+        QApplication::setFont(theme.body());
+        qApp->setStyleSheet(theme.style_sheet());
+        open_with_example();
+        page->restyle();
+        page->resize(look.size);
+        auto* views = find<QTabBar>("views");
+        for (int round = 0; round < 2; ++round) {
+            for (int view = 0; view < views->count(); ++view) {
+                views->setCurrentIndex(view);
+                desk.set_known({{3.614, 36.4}, {4.594, 69.5}});
+                page->refresh(true);
+                QTest::qWait(30);
+                EXPECT_FALSE(page->grab().isNull());
+                desk.set_known({{3.614, 36.4}});
+            }
+            page->resize(look.size - QSize(100, 40));
+        }
+        page.reset();
+    }
+    qApp->setStyleSheet("");
 }
 
 }  // namespace
