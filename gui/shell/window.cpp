@@ -32,7 +32,9 @@ Window::Window(DeskState& desk)
     top->setContentsMargins(8, 4, 8, 0);
     top->setSpacing(4);
     copy_ = new CopyPage(desk);
-    pages_ = {new PlanPage(desk), new SweepPage(desk), copy_};
+    auto* sweep = new SweepPage(desk);
+    sweep->on_click = [this] { ears_->click(); };
+    pages_ = {new PlanPage(desk), sweep, copy_};
     std::vector<KeysPage::Part> parts{{tr("Everywhere"), own_keys()}};
     for (std::size_t i = 0; i < pages_.size(); ++i) {
         const QString keys = QString("Alt+%1").arg(i + 1);
@@ -162,6 +164,9 @@ void Window::refresh() {
     for (Page* page : pages_) {
         const bool shown = page == stack_->currentWidget();
         if (shown || every) page->refresh(shown);
+    }
+    if (const auto pitch_hz = copy_->model().pitch_of(copy_->model().tone())) {
+        ears_->set_pitch(*pitch_hz);
     }
     input_->refresh();
     if (!every && !clock_->text().isEmpty()) return;
