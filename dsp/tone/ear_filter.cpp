@@ -35,9 +35,8 @@ double bessel_i0(double x) {
 std::vector<float> low_pass(double width_hz) {
     const double skirt_hz = kSkirtShare * width_hz;
     const double beta = 0.1102 * (kStopBandDb - 8.7);
-    const int half = static_cast<int>(
-        std::ceil((kStopBandDb - 8.0) /
-                  (2.0 * 2.285 * 2.0 * std::numbers::pi * skirt_hz / kWorkRateHz)));
+    const int half = static_cast<int>(std::ceil(
+        (kStopBandDb - 8.0) / (2.0 * 2.285 * 2.0 * std::numbers::pi * skirt_hz / kWorkRateHz)));
     std::vector<float> weights(static_cast<std::size_t>(2 * half + 1));
     double sum = 0.0;
     for (int n = -half; n <= half; ++n) {

@@ -21,8 +21,8 @@ constexpr double kPitchHz = 700.0;
 std::vector<float> tone(double hz, double amplitude, double seconds) {
     std::vector<float> audio(static_cast<std::size_t>(seconds * kWorkRateHz));
     for (std::size_t i = 0; i < audio.size(); ++i) {
-        audio[i] = static_cast<float>(
-            amplitude * std::sin(2.0 * std::numbers::pi * hz * static_cast<double>(i) / kWorkRateHz));
+        audio[i] = static_cast<float>(amplitude * std::sin(2.0 * std::numbers::pi * hz *
+                                                           static_cast<double>(i) / kWorkRateHz));
     }
     return audio;
 }
