@@ -9,6 +9,7 @@
 
 #include "cli/key_reader.h"
 #include "cli/output.h"
+#include "cli/pressed_marks.h"
 #include "cli/progress.h"
 #include "cli/status_line.h"
 #include "cli/stop_signal.h"
@@ -19,10 +20,8 @@
 #include "cli/text_view.h"
 #include "cli/zero_in_view.h"
 #include "dsp/core/text_file.h"
-#include "dsp/dial/pressed_marks.h"
 #include "dsp/dial/receiver_file.h"
 #include "dsp/watch/sweep_map.h"
-#include "dsp/watch/zero_in_guide.h"
 
 namespace skedlark::cli {
 
@@ -86,9 +85,9 @@ class SweepRun {
         if (options_.expect_mhz) {
             const auto setting = dial->setting(*options_.expect_mhz);
             if (!setting) return setting.error();
-            const auto chance = chance_of(*receiver, options_.expected);
+            auto chance = chance_of(*receiver, options_.expected);
             if (!chance) return chance.error();
-            auto map = watch::SweepMap::open(options_.map, *chance, *dial_, *setting);
+            auto map = watch::SweepMap::open(options_.map, *dial_, *setting, *std::move(chance));
             if (!map) return map.error();
             map_.emplace(*std::move(map));
         }
@@ -217,7 +216,7 @@ class SweepRun {
             if (*key == 'q' || *key == 'Q') return false;
             if (!pressed_ || !press(*pressed_, *key, seconds_of(heard_))) continue;
             if (!status_.can_redraw()) {
-                side_.write(marks_prompt(*pressed_) + "\n");
+                side_.write(prompt_for(*pressed_) + "\n");
                 side_.flush();
             }
             const auto motion =
@@ -232,7 +231,7 @@ class SweepRun {
     void prompt(Progress& progress) {
         const double now_s = seconds_of(heard_);
         if (pressed_) {
-            status_.show(marks_prompt(*pressed_));
+            status_.show(prompt_for(*pressed_));
             return;
         }
         if (!options_.input.live) {
@@ -299,9 +298,9 @@ class SweepRun {
 
     // What follows the sweep is the way back to the station.
     Status zero_in(KeyReader* keys) {
-        const double begins_s = seconds_of(heard_);
         auto guide = watch::ZeroInGuide::create(*dial_, go_back_->div, options_.sweep.calls);
         if (!guide) return guide.error();
+        const double begins_s = seconds_of(heard_);
         std::vector<float> block(options_.input.live ? kLiveBlockFrames : kBlockFrames);
         bool said_held = false;
         while (true) {
@@ -310,7 +309,7 @@ class SweepRun {
             if (!read || !take_keys(keys)) break;
             guide->process(*read, lost);
             heard_ += static_cast<FrameIndex>(read->size());
-            const std::string json = zero_in_json(guide->take_told(), begins_s);
+            const std::string json = zero_in_json(guide->take_steps(), begins_s);
             if (options_.json) out_.write(json);
             status_.show(zero_in_line(*guide));
             if (guide->held() && !said_held) {

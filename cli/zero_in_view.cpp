@@ -5,8 +5,6 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "cli/text_view.h"
-
 namespace skedlark::cli {
 
 namespace {
@@ -14,6 +12,8 @@ namespace {
 const char* word(dial::Turn turn) {
     return turn == dial::Turn::here ? "here" : turn == dial::Turn::up ? "up" : "down";
 }
+
+double tenths(double value) { return std::round(10.0 * value) / 10.0; }
 
 }  // namespace
 
@@ -31,41 +31,22 @@ std::string zero_in_line(const watch::ZeroInGuide& guide) {
     return text + fmt::format("{} {:.3f}", word(advice->turn), advice->turn_div);
 }
 
-std::string zero_in_json(const std::vector<watch::ZeroInTold>& told, double begins_s) {
-    const auto tenths = [](double value) { return std::round(10.0 * value) / 10.0; };
+std::string zero_in_json(const std::vector<watch::ZeroInStep>& steps, double begins_s) {
     std::string lines;
-    for (const watch::ZeroInTold& one : told) {
+    for (const watch::ZeroInStep& step : steps) {
         const nlohmann::ordered_json json{
             {"event", "zero_in"},
-            {"at_s", std::round(100.0 * (begins_s + one.at_s)) / 100.0},
-            {"pitch_hz", tenths(one.pitch_hz)},
-            {"off_hz", tenths(one.advice.off_hz)},
-            {"turn", word(one.advice.turn)},
-            {"turn_div", std::round(1e4 * one.advice.turn_div) / 1e4},
-            {"sure", one.advice.sure},
-            {"through_zero_beat", one.advice.cross},
-            {"held", one.held}};
+            {"at_s", std::round(100.0 * (begins_s + step.glance.at_s)) / 100.0},
+            {"pitch_hz", tenths(step.glance.pitch_hz)},
+            {"off_hz", tenths(step.advice.off_hz)},
+            {"turn", word(step.advice.turn)},
+            {"turn_div", std::round(1e4 * step.advice.turn_div) / 1e4},
+            {"sure", step.advice.sure},
+            {"through_zero_beat", step.advice.cross},
+            {"held", step.held}};
         lines += json.dump() + "\n";
     }
     return lines;
-}
-
-std::string marks_prompt(const dial::PressedMarks& marks) {
-    const auto next = marks.next_div();
-    if (!next) return fmt::format("division {:g} was the last", marks.last_div());
-    std::string text = fmt::format("press space at {:g}", *next);
-    if (marks.marks().empty()) return text;
-    const dial::DialMark& last = marks.marks().back();
-    text += fmt::format("   last {:g} at {}", last.div, clock_text(last.at_s));
-    const auto pace = marks.div_per_min();
-    return pace ? text + fmt::format(", {:.1f} divisions a minute", *pace) : text;
-}
-
-bool press(dial::PressedMarks& marks, char key, double at_s) {
-    constexpr char kBackspace = '\b';
-    constexpr char kDelete = '\x7f';  // what most terminals send for backspace
-    if (key == kBackspace || key == kDelete) return marks.take_back();
-    return (key == ' ' || key == '\n' || key == '\r') && marks.mark(at_s);
 }
 
 }  // namespace skedlark::cli

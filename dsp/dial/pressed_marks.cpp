@@ -6,9 +6,14 @@
 namespace skedlark::dial {
 
 namespace {
+
+// What a hand is followed at where it says nothing of its pace, hertz a second.
+constexpr double kSlowestHzPerS = 250.0;
+constexpr double kFastestHzPerS = 5000.0;
 // About a pace that is named; a hand that looks for division lines is less even than one that follows.
 constexpr double kPressSlower = 0.5;
 constexpr double kPressFaster = 2.0;
+
 }  // namespace
 
 PressedMarks::PressedMarks(double from_div, double to_div) {
@@ -23,8 +28,7 @@ PressedMarks::PressedMarks(double from_div, double to_div) {
 }
 
 bool PressedMarks::mark(double at_s) {
-    if (done()) return false;
-    if (!marks_.empty() && at_s <= marks_.back().at_s) return false;
+    if (done() || (!marks_.empty() && at_s <= marks_.back().at_s)) return false;
     marks_.push_back({at_s, divs_[marks_.size()]});
     return true;
 }
@@ -35,31 +39,32 @@ bool PressedMarks::take_back() {
     return true;
 }
 
-std::optional<double> PressedMarks::next_div() const {
+std::optional<double> PressedMarks::next() const {
     if (done()) return std::nullopt;
     return divs_[marks_.size()];
 }
 
-std::optional<double> PressedMarks::div_per_min() const {
+std::optional<double> PressedMarks::pace_div_per_min() const {
     if (marks_.size() < 2) return std::nullopt;
+    const DialMark& last = marks_.back();
     const DialMark& before = marks_[marks_.size() - 2];
-    return 60.0 * std::abs(marks_.back().div - before.div) / (marks_.back().at_s - before.at_s);
+    return 60.0 * std::abs(last.div - before.div) / (last.at_s - before.at_s);
 }
 
 Motion::Paces pressed_paces(const Dial& dial, double from_div, double to_div,
-                            std::optional<double> div_per_min) {
+                            std::optional<double> pace_div_per_min) {
     Motion::Paces paces;
     paces.low_div = std::min(from_div, to_div);
     paces.high_div = std::max(from_div, to_div);
-    if (div_per_min) {
-        paces.slowest_div_per_s = kPressSlower * *div_per_min / 60.0;
-        paces.fastest_div_per_s = kPressFaster * *div_per_min / 60.0;
+    if (pace_div_per_min) {
+        paces.slowest_div_per_s = kPressSlower * *pace_div_per_min / 60.0;
+        paces.fastest_div_per_s = kPressFaster * *pace_div_per_min / 60.0;
         return paces;
     }
     const double hz_per_div =
         1000.0 * std::abs(dial.khz_per_div(0.5 * (paces.low_div + paces.high_div)));
-    paces.slowest_div_per_s = kSlowestHandHzPerS / hz_per_div;
-    paces.fastest_div_per_s = kFastestHandHzPerS / hz_per_div;
+    paces.slowest_div_per_s = kSlowestHzPerS / hz_per_div;
+    paces.fastest_div_per_s = kFastestHzPerS / hz_per_div;
     return paces;
 }
 

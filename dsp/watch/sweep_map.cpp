@@ -1,16 +1,17 @@
 #include "dsp/watch/sweep_map.h"
 
 #include <algorithm>
-#include <cmath>
 #include <utility>
 
 #include "dsp/dial/map_file.h"
-#include "dsp/dial/pressed_marks.h"
 
 namespace skedlark::watch {
 namespace {
 
 constexpr double kWindowS = 600.0;
+// Advised: slower is hard to keep even, faster too short to be heard.
+constexpr double kSlowestHzPerS = 250.0;
+constexpr double kFastestHzPerS = 5000.0;
 
 Result<dial::PlaceMap> old_or_fresh(const std::string& file, const dial::Dial& dial,
                                     const dial::Setting& setting) {
@@ -29,13 +30,14 @@ SweepMap::SweepMap(std::string file, dial::ChanceByRate chance, dial::PlaceMap m
       chance_(std::move(chance)),
       map_(std::move(map)),
       audio_(audio),
-      khz_per_div_(std::abs(khz_per_div)) {}
+      khz_per_div_(khz_per_div) {}
 
-Result<SweepMap> SweepMap::open(const std::string& file, const dial::ChanceByRate& chance,
-                                const dial::Dial& dial, const dial::Setting& setting) {
+Result<SweepMap> SweepMap::open(const std::string& file, const dial::Dial& dial,
+                                const dial::Setting& setting, dial::ChanceByRate chance) {
     auto map = old_or_fresh(file, dial, setting);
     if (!map) return map.error();
-    return SweepMap(file, chance, *std::move(map), dial.receiver().audio, setting.khz_per_div);
+    return SweepMap(file, std::move(chance), *std::move(map), dial.receiver().audio,
+                    setting.khz_per_div);
 }
 
 Status SweepMap::update(const Sweep& sweep, double until_s) {
@@ -48,9 +50,8 @@ Status SweepMap::raise(const Sweep& sweep, const SweepStation& station, const Ca
 }
 
 Result<std::optional<dial::Stretch>> SweepMap::next_stretch() const {
-    // Slower is hard to keep even, faster too short to be heard; kilohertz a minute.
-    const double fastest = 0.06 * dial::kFastestHandHzPerS / khz_per_div_;
-    const double slowest = std::clamp(0.06 * dial::kSlowestHandHzPerS / khz_per_div_, 0.01, 29.0);
+    const double fastest = 0.06 * kFastestHzPerS / khz_per_div_;
+    const double slowest = std::clamp(0.06 * kSlowestHzPerS / khz_per_div_, 0.01, 29.0);
     return dial::next_stretch(map_, chance_,
                               {.window_s = kWindowS,
                                .run_on_div = dial::run_on_div(audio_, khz_per_div_),

@@ -1,13 +1,11 @@
 // The where-is-it map of a sweep: read from its file, changed by what was heard, kept again.
 //
-// Stage:   watch. In: a file's name, the dial, what is expected, a finished sweep. Out: the map, the stretch to sweep next.
+// Stage:   watch. In: the dial, a finished sweep. Out: the map, the stretch to sweep next.
 // Units:   divisions, seconds.
-// Shape:   one map a wanted station; an empty file name: kept in memory alone.
-// Time:    none.
 // Errors:  those of the map file; values out of range.
-// Threads: values.
+// Threads: none.
 // Source:  none
-// Checked: tests/dsp/watch/sweep_map_test.cpp
+// Checked: tests/dsp/watch/sweep_map_test.cpp, tests/cli/sweep_test.cpp
 #pragma once
 
 #include <optional>
@@ -21,11 +19,11 @@ namespace skedlark::watch {
 
 class SweepMap {
  public:
-    // Goes on with the map in the file where there is one; it must be of this receiver and frequency.
-    [[nodiscard]] static Result<SweepMap> open(const std::string& file,
-                                               const dial::ChanceByRate& chance,
-                                               const dial::Dial& dial,
-                                               const dial::Setting& setting);
+    // Goes on with the map in the file where there is one; it must be of this receiver and
+    // frequency. An empty name: a fresh map, kept nowhere.
+    [[nodiscard]] static Result<SweepMap> open(const std::string& file, const dial::Dial& dial,
+                                               const dial::Setting& setting,
+                                               dial::ChanceByRate chance);
 
     [[nodiscard]] Status update(const Sweep& sweep, double until_s);
     [[nodiscard]] Status raise(const Sweep& sweep, const SweepStation& station,

@@ -31,8 +31,7 @@ Result<ZeroInGuide> ZeroInGuide::create(const dial::Dial& dial, double div,
     if (!meter) return meter.error();
     auto match = CallMatch::create(calls);
     if (!match) return match.error();
-    ZeroInGuide guide(*std::move(zero_in), *std::move(meter), *std::move(match), div,
-                      config.pitch_hz);
+    ZeroInGuide guide(*std::move(zero_in), *std::move(meter), *std::move(match), div);
     if (!calls.empty()) {
         auto copying = Watch::create({});
         if (!copying) return copying.error();
@@ -41,13 +40,8 @@ Result<ZeroInGuide> ZeroInGuide::create(const dial::Dial& dial, double div,
     return guide;
 }
 
-ZeroInGuide::ZeroInGuide(dial::ZeroIn zero_in, tone::GlanceMeter meter, CallMatch match, double div,
-                         double pitch_hz)
-    : zero_in_(std::move(zero_in)),
-      meter_(std::move(meter)),
-      match_(std::move(match)),
-      div_(div),
-      pitch_hz_(pitch_hz) {}
+ZeroInGuide::ZeroInGuide(dial::ZeroIn zero_in, tone::GlanceMeter meter, CallMatch match, double div)
+    : zero_in_(std::move(zero_in)), meter_(std::move(meter)), match_(std::move(match)), div_(div) {}
 
 void ZeroInGuide::process(std::span<const float> audio, bool lost) {
     std::vector<tone::Glance> glances;
@@ -79,7 +73,7 @@ void ZeroInGuide::take(const tone::Glance& glance) {
             held_hz_ = glance.pitch_hz;
         }
     }
-    told_.push_back({glance.at_s, glance.pitch_hz, *advice, held_});
+    steps_.push_back({glance, *advice, held_});
 }
 
 std::optional<dial::ZeroInAdvice> ZeroInGuide::advice() const {
@@ -87,6 +81,6 @@ std::optional<dial::ZeroInAdvice> ZeroInGuide::advice() const {
     return zero_in_.advice();
 }
 
-std::vector<ZeroInTold> ZeroInGuide::take_told() { return std::exchange(told_, {}); }
+std::vector<ZeroInStep> ZeroInGuide::take_steps() { return std::exchange(steps_, {}); }
 
 }  // namespace skedlark::watch

@@ -1,13 +1,12 @@
 // After a sweep: leads the hand to the listening pitch of the station gone back to, and listens for the
 // expected calls.
 //
-// Stage:   watch. In: work-rate audio. Out: what to do with the dial, as it is found out.
-// Units:   hertz, divisions; seconds from the first sample given here.
-// Shape:   any number of samples a call.
+// Stage:   watch. In: work-rate audio. Out: what to do with the dial, a call where one is copied.
+// Units:   seconds from the first sample given here.
 // Time:    four times a second where the tone stands out.
 // Errors:  create() passes on those of its parts.
 // Threads: one.
-// Source:  none; how long is long enough: common practice, no source.
+// Source:  none; tone/glance.h and dial/zero_in.h have theirs.
 // Checked: tests/dsp/watch/zero_in_guide_test.cpp
 #pragma once
 
@@ -24,26 +23,25 @@
 
 namespace skedlark::watch {
 
-struct ZeroInTold {
-    double at_s = 0.0;
-    double pitch_hz = 0.0;  // of this glance
+// A look at the tone, and what it told.
+struct ZeroInStep {
+    tone::Glance glance{};
     dial::ZeroInAdvice advice{};
     bool held = false;
 };
 
 class ZeroInGuide {
  public:
-    // begins_s: of the input, where the first sample given here stands.
+    // div: where the station was met, at zero beat. Calls may be none.
     [[nodiscard]] static Result<ZeroInGuide> create(const dial::Dial& dial, double div,
                                                     const std::vector<std::string>& calls);
 
     void process(std::span<const float> audio, bool lost);
-    // What to do now; empty while nothing is heard.
+    // Empty where nothing is heard by now.
     [[nodiscard]] std::optional<dial::ZeroInAdvice> advice() const;
-    // Advice since the last call, a glance each.
-    [[nodiscard]] std::vector<ZeroInTold> take_told();
-    [[nodiscard]] double div() const { return div_; }            // where the station was met
-    [[nodiscard]] double pitch_hz() const { return pitch_hz_; }  // wanted
+    [[nodiscard]] double div() const { return div_; }
+    // Since the last call.
+    [[nodiscard]] std::vector<ZeroInStep> take_steps();
     // The pitch has been right, on the right side as far as is known, for some seconds.
     [[nodiscard]] bool held() const { return held_; }
     [[nodiscard]] double held_pitch_hz() const { return held_hz_; }
@@ -51,8 +49,7 @@ class ZeroInGuide {
     [[nodiscard]] double seconds() const { return heard_s_; }
 
  private:
-    ZeroInGuide(dial::ZeroIn zero_in, tone::GlanceMeter meter, CallMatch match, double div,
-                double pitch_hz);
+    ZeroInGuide(dial::ZeroIn zero_in, tone::GlanceMeter meter, CallMatch match, double div);
     void take(const tone::Glance& glance);
 
     dial::ZeroIn zero_in_;
@@ -60,13 +57,12 @@ class ZeroInGuide {
     CallMatch match_;
     std::optional<Watch> copying_;  // where a call is looked for
     double div_;
-    double pitch_hz_;  // wanted
     double heard_s_ = 0.0;
     std::optional<tone::Glance> last_;
     std::optional<double> right_since_s_;
     bool held_ = false;
     double held_hz_ = 0.0;
-    std::vector<ZeroInTold> told_;
+    std::vector<ZeroInStep> steps_;
 };
 
 }  // namespace skedlark::watch

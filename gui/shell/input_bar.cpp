@@ -12,6 +12,7 @@
 #include <thread>
 
 #include "dsp/audio/devices.h"
+#include "gui/common/flow_layout.h"
 
 namespace skedlark::gui {
 
@@ -106,13 +107,11 @@ void InputBar::make_rows() {
     auto* rows = new QVBoxLayout(this);
     rows->setContentsMargins(8, 2, 8, 4);
     rows->setSpacing(2);
-    auto* first = new QHBoxLayout;
-    for (QWidget* part : std::initializer_list<QWidget*>{from_, file_, pace_, listen_, level_}) {
+    auto* first = new FlowLayout;  // large type takes two lines
+    for (QWidget* part :
+         std::initializer_list<QWidget*>{from_, file_, pace_, listen_, level_, record_, ears_on_}) {
         first->addWidget(part);
     }
-    first->addStretch();
-    first->addWidget(record_);
-    first->addWidget(ears_on_);
     rows->addLayout(first);
     auto* second = new QHBoxLayout;
     second->addWidget(words_);

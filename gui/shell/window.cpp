@@ -63,6 +63,7 @@ Window::Window(DeskState& desk)
     rows->setSpacing(0);
     rows->addWidget(names_);
     rows->addWidget(stack_, 1);
+    stack_->setMinimumSize(1, 1);  // a page that wants more room scrolls; the foot stays in view
     rows->addWidget(input_);
     setCentralWidget(whole);
 
@@ -180,6 +181,8 @@ void Window::restyle() {
     QApplication::setPalette(theme.palette());
     QApplication::setFont(theme.body());
     qApp->setStyleSheet(theme.style_sheet());
+    // With a style sheet the application's font does not reach what is there already.
+    for (QWidget* part : findChildren<QWidget*>()) part->setFont(theme.body());
     clock_->setFont(theme.figures());
     input_->restyle();
     for (Page* page : pages_) page->restyle();

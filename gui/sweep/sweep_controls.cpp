@@ -1,129 +1,195 @@
 #include "gui/sweep/sweep_controls.h"
 
-#include <QDir>
-#include <QGridLayout>
-#include <QStandardPaths>
+#include <QHBoxLayout>
+#include <QKeyEvent>
+
+#include "gui/common/flow_layout.h"
 
 namespace skedlark::gui {
 
-QDoubleSpinBox* SweepControls::number(const QString& name, double low, double high, int decimals) {
-    auto* box = new QDoubleSpinBox(this);
-    box->setRange(low, high);
-    box->setDecimals(decimals);
-    box->setAccessibleName(name);
-    return box;
+namespace {
+
+QString number_text(double value, int places) {
+    QString text = QString::number(value, 'f', places);
+    while (text.contains('.') && (text.endsWith('0') || text.endsWith('.'))) text.chop(1);
+    return text;
 }
 
-SweepControls::SweepControls(DeskState& desk, QWidget* parent)
+std::string typed(const QLineEdit* field) { return field->text().trimmed().toStdString(); }
+
+}  // namespace
+
+SweepControls::SweepControls(QWidget* parent)
     : QWidget(parent),
-      desk_(desk),
       band_(new QComboBox(this)),
       way_(new QComboBox(this)),
-      wanted_(number(tr("Wanted, kHz"), 0.0, 1e6, 1)),
-      from_(number(tr("From division"), dial::kMinDiv, dial::kMaxDiv, 2)),
-      to_(number(tr("To division"), dial::kMinDiv, dial::kMaxDiv, 2)),
-      pace_(number(tr("Pace, kHz a second"), 0.02, 10.0, 2)),
-      click_(new QCheckBox(tr("Clic&k"), this)),
-      safe_(new QLabel(this)) {
-    band_->setAccessibleName(tr("Band"));
-    way_->setAccessibleName(tr("Way of the dial"));
-    way_->addItems({tr("follow the pace"), tr("mark divisions"), tr("step and rest")});
-    wanted_->setSpecialValueText(tr("none"));
+      pace_words_(new QLabel(this)),
+      click_(new QCheckBox(tr("Click at each division"), this)),
+      contact_(new QPushButton(tr("From the contact"), this)),
+      start_(new QPushButton(tr("Start (S)"), this)) {
+    auto* flow = new FlowLayout(this);
+    flow->setContentsMargins(0, 0, 0, 0);
+    band_->setAccessibleName(tr("Band of the receiver"));
+    band_->setSizeAdjustPolicy(QComboBox::AdjustToContents);
+    add_pair(tr("Band"), band_);
+    from_ = add_field(tr("From"), tr("Division the dial starts at"));
+    to_ = add_field(tr("To"), tr("Division it is turned to"));
+    way_->setAccessibleName(tr("Way the dial is turned"));
+    way_->addItems({tr("at a pace"), tr("marked by space"), tr("in steps"), tr("over a file")});
+    add_pair(tr("Turned"), way_);
+    pace_ = add_field(tr("kHz/s"), tr("Pace, kilohertz a second"));
+    step_ = add_field(tr("Step"), tr("Divisions to a step"));
+    rest_ = add_field(tr("Rest, s"), tr("Seconds of rest at each step"));
+    flow->addWidget(pace_words_);
+    wanted_ = add_field(tr("Wanted kHz"), tr("Frequency of the wanted station, kilohertz"));
+    contact_->setAccessibleName(tr("Take frequency, stretch and pace from the contact"));
+    flow->addWidget(contact_);
     click_->setAccessibleName(tr("Click in the headphones at each division"));
-    safe_->setAccessibleName(tr("Safe pace"));
-    pace_->setValue(desk_.settings().number("sweep/rate_khz_per_s"));
-    click_->setChecked(desk_.settings().on("sweep/click"));
-    auto* grid = new QGridLayout(this);
-    grid->setContentsMargins(0, 0, 0, 0);
-    const QList<std::pair<QString, QWidget*>> fields{
-        {tr("Band"), band_}, {tr("Wanted kHz"), wanted_}, {tr("From"), from_},
-        {tr("To"), to_},     {tr("Dial"), way_},          {tr("kHz/s"), pace_}};
-    int column = 0;
-    for (const auto& [label, field] : fields) {
-        grid->addWidget(new QLabel(label, this), 0, column);
-        grid->addWidget(field, 1, column++);
-    }
-    grid->addWidget(click_, 1, column);
-    grid->addWidget(safe_, 2, 0, 1, column + 1);
-    connect(pace_, &QDoubleSpinBox::valueChanged, this, [this](double value) {
-        desk_.settings().set("sweep/rate_khz_per_s", value);
-        say_pace();
+    flow->addWidget(click_);
+    start_->setAccessibleName(tr("Start or stop the sweep"));
+    flow->addWidget(start_);
+
+    connect(band_, &QComboBox::activated, this, &SweepControls::edited);
+    connect(way_, &QComboBox::activated, this, [this] {
+        show_way(way());
+        emit edited();
     });
-    connect(click_, &QCheckBox::toggled, this,
-            [this](bool on) { desk_.settings().set("sweep/click", on); });
-    for (QDoubleSpinBox* box : {wanted_, from_, to_})
-        connect(box, &QDoubleSpinBox::valueChanged, this, [this] { say_pace(); });
-    connect(band_, &QComboBox::currentIndexChanged, this, [this] { say_pace(); });
-    take_receiver();
+    connect(start_, &QPushButton::clicked, this, &SweepControls::start_wanted);
+    connect(contact_, &QPushButton::clicked, this, &SweepControls::contact_wanted);
+    connect(click_, &QCheckBox::clicked, this, &SweepControls::click_wanted);
+    show_way(SweepWay::paced);
 }
 
-void SweepControls::take_receiver() {
+// A control with its words before it; they stay together.
+QWidget* SweepControls::add_pair(const QString& label, QWidget* control) {
+    auto* pair = new QWidget(this);
+    auto* row = new QHBoxLayout(pair);
+    row->setContentsMargins(0, 0, 0, 0);
+    row->setSpacing(4);
+    auto* words = new QLabel(label, pair);
+    words->setBuddy(control);
+    row->addWidget(words);
+    row->addWidget(control);
+    layout()->addWidget(pair);
+    return pair;
+}
+
+QLineEdit* SweepControls::add_field(const QString& label, const QString& name) {
+    auto* field = new QLineEdit(this);
+    field->setAccessibleName(name);
+    field->setToolTip(name);
+    field->installEventFilter(this);
+    fields_.emplace_back(field, add_pair(label, field));
+    connect(field, &QLineEdit::editingFinished, this, &SweepControls::edited);
+    return field;
+}
+
+// The fields hold numbers only: a letter is a key of the page, here too.
+bool SweepControls::eventFilter(QObject* watched, QEvent* event) {
+    if (event->type() == QEvent::ShortcutOverride) {
+        const auto* key = static_cast<QKeyEvent*>(event);
+        if (key->key() >= Qt::Key_A && key->key() <= Qt::Key_Z &&
+            key->modifiers() == Qt::NoModifier) {
+            event->ignore();
+            return true;
+        }
+    }
+    return QWidget::eventFilter(watched, event);
+}
+
+void SweepControls::restyle(const Theme& theme) {
+    const QFontMetrics metrics(theme.body());
+    for (const auto& [field, pair] : fields_) {
+        const char* widest = field == wanted_ ? "28000.00" : field == rest_ ? "3600" : "100.00";
+        field->setFixedWidth(metrics.horizontalAdvance(widest) + 16);
+    }
+    band_->setMinimumWidth(metrics.horizontalAdvance("00") + 3 * metrics.height());
+}
+
+void SweepControls::set_receiver(const std::optional<dial::Receiver>& receiver) {
     band_->clear();
-    if (desk_.receiver()) {
-        for (const dial::Band& band : desk_.receiver()->bands)
+    has_receiver_ = receiver.has_value();
+    if (receiver) {
+        low_div_ = receiver->from_div;
+        high_div_ = receiver->to_div;
+        for (const dial::Band& band : receiver->bands)
             band_->addItem(QString::fromStdString(band.name));
     }
-    take_card();
-    say_pace();
+    set_active(active_);
 }
 
-void SweepControls::take_card() {
-    if (!desk_.card() || !desk_.receiver()) return;
-    const auto first = first_stretch(desk_.card()->leg, *desk_.receiver());
-    if (!first) return;
-    band_->setCurrentText(QString::fromStdString(first->band));
-    wanted_->setValue(1000.0 * first->wanted_mhz);
-    from_->setValue(first->from_div);
-    to_->setValue(first->to_div);
+void SweepControls::show_setup(const SweepSetup& setup, const QString& pace_words) {
+    band_->setCurrentText(QString::fromStdString(setup.band));
+    from_->setText(number_text(setup.from_div, 2));
+    to_->setText(number_text(setup.to_div, 2));
+    way_->setCurrentIndex(static_cast<int>(setup.way));
+    pace_->setText(number_text(setup.rate_khz_per_s, 3));
+    step_->setText(number_text(setup.step_div, 3));
+    rest_->setText(number_text(setup.rest_s, 1));
+    wanted_->setText(setup.wanted_mhz ? number_text(1000.0 * *setup.wanted_mhz, 3) : "");
+    pace_words_->setText(pace_words);
+    show_way(setup.way);
 }
 
-Result<dial::Dial> SweepControls::dial() const {
-    if (!desk_.receiver())
-        return Error{ErrorCode::not_found, "Receiver: none is chosen; load a receiver file first"};
-    return dial::Dial::create(*desk_.receiver(), band_->currentText().toStdString(), desk_.known());
-}
-
-SweepSetup SweepControls::setup(bool live, const dial::Dial& dial) const {
-    SweepSetup setup;
-    setup.way = static_cast<DialWay>(way_->currentIndex());
-    setup.from_div = from_->value();
-    setup.to_div = to_->value();
-    // A file was turned as it was: evenly from its start to its end.
-    if (live)
-        setup.div_per_min =
-            div_per_min(dial, 0.5 * (setup.from_div + setup.to_div), pace_->value());
-    if (!live) setup.count_in_s = 0.0;
-    if (setup.way == DialWay::marked) {
-        setup.count_in_s = 0.0;
-        setup.div_per_min.reset();
+Result<SweepSetup> SweepControls::read(const SweepSetup& now) const {
+    SweepSetup setup = now;
+    setup.band = band_->currentText().toStdString();
+    setup.way = way();
+    struct Field {
+        const char* name;
+        const QLineEdit* field;
+        double low, high;
+        double* into;
+    };
+    const Field fields[] = {{"From", from_, low_div_, high_div_, &setup.from_div},
+                            {"To", to_, low_div_, high_div_, &setup.to_div},
+                            {"kHz/s", pace_, 0.02, 10.0, &setup.rate_khz_per_s},
+                            {"Step", step_, 0.001, 1000.0, &setup.step_div},
+                            {"Rest", rest_, dial::Motion::kLeastRestS, 3600.0, &setup.rest_s}};
+    for (const Field& field : fields) {
+        const auto value = read_field(field.name, typed(field.field), field.low, field.high);
+        if (!value) return value.error();
+        *field.into = *value;
     }
-    if (wanted_->value() > 0.0) {
-        setup.wanted_mhz = wanted_->value() / 1000.0;
-        const QDir folder(QStandardPaths::writableLocation(QStandardPaths::GenericDataLocation));
-        folder.mkpath("skedlark/maps");
-        setup.map_file = folder
-                             .filePath("skedlark/maps/" + QString::fromStdString(map_file_name(
-                                                              dial, *setup.wanted_mhz)))
-                             .toStdString();
+    setup.wanted_mhz.reset();
+    if (!typed(wanted_).empty()) {
+        const auto khz = read_field("Wanted kHz", typed(wanted_), 1000.0 * dial::kMinMhz,
+                                    1000.0 * dial::kMaxMhz);
+        if (!khz) return khz.error();
+        setup.wanted_mhz = *khz / 1000.0;
     }
-    if (desk_.card()) setup.calls = {desk_.card()->with.call};
     return setup;
 }
 
-void SweepControls::say_pace() {
-    const auto dial = this->dial();
-    if (!dial) {
-        safe_->setText(QString::fromStdString(dial.error().message));
-        return;
+void SweepControls::set_active(bool active) {
+    active_ = active;
+    const bool open = has_receiver_ && !active;
+    for (const auto& [field, pair] : fields_) field->setEnabled(open);
+    band_->setEnabled(open);
+    way_->setEnabled(open);
+    contact_->setEnabled(open && contact_there_);
+    start_->setEnabled(has_receiver_);
+    start_->setText(active ? tr("Stop (S)") : tr("Start (S)"));
+}
+
+void SweepControls::set_contact(bool there_is_one) {
+    contact_there_ = there_is_one;
+    set_active(active_);
+}
+
+void SweepControls::set_click(bool on) { click_->setChecked(on); }
+
+SweepWay SweepControls::way() const { return static_cast<SweepWay>(way_->currentIndex()); }
+
+void SweepControls::show_way(SweepWay way) {
+    const bool paced = way == SweepWay::paced || way == SweepWay::marked;
+    const bool stepped = way == SweepWay::stepped;
+    for (const auto& [field, pair] : fields_) {
+        const bool of_steps = field == step_ || field == rest_;
+        const bool shown = field == pace_ ? paced : of_steps ? stepped : true;
+        pair->setVisible(shown);
     }
-    const double middle = 0.5 * (from_->value() + to_->value());
-    QString text = tr("%1 div/min").arg(div_per_min(*dial, middle, pace_->value()), 0, 'f', 1);
-    if (wanted_->value() > 0.0) {
-        const auto safe = safe_khz_per_s(*dial, wanted_->value() / 1000.0);
-        text += safe ? tr("; safe up to %1 kHz/s").arg(*safe, 0, 'f', 2)
-                     : tr("; no pace is safe for a station that weak");
-    }
-    safe_->setText(text + tr(". A file is taken as turned evenly from its start to its end."));
+    pace_words_->setVisible(paced);
 }
 
 }  // namespace skedlark::gui

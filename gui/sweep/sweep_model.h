@@ -1,59 +1,118 @@
-// What the Sweep page says, in words and figures.
+// What the Sweep page knows: the setup, the sweep as it goes, the map, the way back to a station.
 //
-// Stage:   gui/sweep, no Qt. In: snapshots of the sweep and of the way back. Out: texts, shapes.
-// Units:   as the texts say.
-// Shape:   pure functions.
-// Time:    none.
-// Errors:  none; what went wrong is in the texts.
-// Threads: none.
+// Stage:   gui/sweep, no Qt. In: receiver, setup, marks; snapshots of SweepUser. Out: words, rows,
+//          a curve, where the dial should be.
+// Units:   divisions, seconds, chances 0 to 1.
+// Shape:   refresh() takes a snapshot; what is read between two of them hangs together.
+// Errors:  set_setup() and start() say what is wrong; the setup is then as before.
+// Threads: the window's.
 // Source:  none
 // Checked: tests/desk/sweep/sweep_model_test.cpp
 #pragma once
 
+#include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "dsp/dial/pressed_marks.h"
+#include "dsp/watch/sweep_map.h"
+#include "gui/sweep/dial_picture.h"
+#include "gui/sweep/station_rows.h"
+#include "gui/sweep/sweep_setup.h"
 #include "gui/sweep/sweep_user.h"
-#include "gui/sweep/zero_in_user.h"
+#include "gui/sweep/zero_in_words.h"
 
 namespace skedlark::gui {
 
-// What the pace light shows: an empty ring, a filled one where the dial passes a division, a bar where
-// it rests, a square where all is done.
-enum class PaceShape { ring, filled, rest, done };
-
-struct PaceView {
-    PaceShape shape = PaceShape::ring;
-    std::string figures{};  // "42.7", large
-    std::string words{};    // "the dial should be here"
-    std::string beside{};   // "0:23 of 1:30"
+// What leads the hand.
+struct DialNow {
+    double div = 0.0;
+    std::optional<double> next{};  // division to pass, to mark or to rest at
+    bool at_rest = false;          // of a sweep in steps
+    bool turning = false;          // the sweep runs
 };
-[[nodiscard]] PaceView pace_view(const SweepState& state, const SweepSetup& setup);
 
-struct StationRow {
-    std::string number{}, div{}, interval{}, mhz{}, kind{}, snr_db{}, odds{}, call{};
-    bool best = false;  // to go back to
-    double at_div = 0.0;
+struct CurvePoint {
+    double div = 0.0;
+    double per_div = 0.0;  // chance to a division
 };
-[[nodiscard]] std::vector<StationRow> station_rows(const SweepState& state);
-[[nodiscard]] std::string kind_of(const watch::SweepStation& station);
-// The whole row for a screen reader and for the line at the foot.
-[[nodiscard]] std::string in_words(const StationRow& row);
 
-// "Sweep next: 42.31 to 43.10 at 2.4 div/min (0.8 kHz/s), 25 s. It would find it in 31 of 100."
-[[nodiscard]] std::string next_words(const SweepState& state, const dial::Dial& dial);
-// "So far a sweep would have found it in 64 of 100. Likeliest 42.81, with 95 % from 41.2 to 43.9."
-[[nodiscard]] std::string map_words(const SweepState& state);
-[[nodiscard]] std::string state_words(const SweepState& state, const SweepSetup& setup);
+class SweepModel {
+ public:
+    SweepModel();
+    [[nodiscard]] const std::shared_ptr<SweepUser>& user() const { return user_; }
 
-struct ZeroInView {
-    std::string action{};  // "turn up", "there"
-    std::string figure{};  // "0.034 div"
-    std::string pitch{};   // "823 Hz, wanted 700"
-    std::string note{};
-    int turn = 0;  // which way a triangle points: 1 up, -1 down, 0 none
-    bool there = false;
+    // Ends a sweep and drops the map.
+    void set_receiver(const std::optional<dial::Receiver>& receiver,
+                      const std::vector<dial::KnownStation>& known);
+    [[nodiscard]] const std::optional<dial::Receiver>& receiver() const { return receiver_; }
+    [[nodiscard]] const SweepSetup& setup() const { return setup_; }
+    Status set_setup(const SweepSetup& setup);
+    // From the contact: the frequency it is received on and who is looked for.
+    Status offer(double mhz, const std::string& call);
+    // Of the band chosen; empty without a receiver.
+    [[nodiscard]] const std::optional<dial::Dial>& dial() const { return dial_; }
+    // Limits and pace as the map says next.
+    bool take_next_stretch();
+    void forget_map();
+
+    Status start(double ready_s);
+    void stop();
+    // The dial passes the next division now.
+    bool mark();
+    bool take_mark_back();
+    // Index into rows().
+    bool choose(std::size_t index);
+    void leave();  // the way back
+
+    void refresh();
+    [[nodiscard]] const SweepSnapshot& now() const { return now_; }
+    [[nodiscard]] bool active() const;
+    [[nodiscard]] DialNow dial_now() const;
+    [[nodiscard]] std::string state_words() const;
+    [[nodiscard]] const std::vector<StationRow>& rows() const { return rows_; }
+    [[nodiscard]] std::optional<std::size_t> best() const;
+    [[nodiscard]] std::optional<std::size_t> chosen() const { return chosen_; }
+    [[nodiscard]] std::optional<ZeroInWords> zero_in() const;
+    [[nodiscard]] DialPicture& picture() { return picture_; }
+    [[nodiscard]] SweepAxis axis() const;
+    [[nodiscard]] const std::optional<dial::PressedMarks>& marks() const { return marks_; }
+    [[nodiscard]] std::vector<CurvePoint> curve() const;
+    [[nodiscard]] int map_changes() const { return map_changes_; }
+    [[nodiscard]] std::string map_words() const;   // where it is likeliest, chance so far
+    [[nodiscard]] std::string next_words() const;  // the next stretch; empty: none
+    // Each once: a division was passed; the pitch is held, and at what pitch.
+    [[nodiscard]] bool take_division_due();
+    [[nodiscard]] std::optional<double> take_held_pitch();
+
+ private:
+    Status open_map();
+    void update_map();
+    void take_call();
+    void watch_division();
+    [[nodiscard]] double way() const;  // +1: to higher divisions
+
+    std::shared_ptr<SweepUser> user_;
+    std::optional<dial::Receiver> receiver_;
+    std::vector<dial::KnownStation> known_;
+    std::optional<dial::Dial> dial_;
+    SweepSetup setup_;
+    SweepSetup swept_;  // as the sweep that runs, or the last one
+    SweepSnapshot now_;
+    std::vector<StationRow> rows_;
+    DialPicture picture_;
+    std::optional<dial::PressedMarks> marks_;
+    std::optional<watch::SweepMap> map_;
+    std::optional<dial::Stretch> next_;
+    int map_changes_ = 0;
+    int mapped_run_ = 0;  // whose result stands in the map
+    std::optional<std::size_t> chosen_;
+    bool raised_ = false;
+    bool held_told_ = false;
+    std::optional<double> held_pitch_;
+    std::optional<double> last_div_;
+    bool division_due_ = false;
 };
-[[nodiscard]] ZeroInView zero_in_view(const ZeroInState& state);
 
 }  // namespace skedlark::gui

@@ -1,260 +1,264 @@
 #include "gui/sweep/sweep_page.h"
 
-#include <QHeaderView>
-#include <QKeyEvent>
+#include <QHBoxLayout>
 #include <QScrollArea>
 #include <QVBoxLayout>
+#include <cmath>
 
 namespace skedlark::gui {
 
+namespace {
+constexpr double kReadyS = 5.0;  // to put a hand to the dial before a sweep
+}
+
 SweepPage::SweepPage(DeskState& desk, QWidget* parent)
     : Page(desk, parent),
-      controls_(new SweepControls(desk, this)),
-      start_(new QPushButton(tr("Start"), this)),
+      controls_(new SweepControls(this)),
+      words_(new QLabel(this)),
       picture_(new SweepPicture(this)),
       curve_(new WhereCurve(this)),
-      pace_(new Readout(tr("Where the dial should be"), this)),
-      way_back_(new Readout(tr("Way back to the station"), this)),
-      table_(new QTableWidget(0, 8, this)),
-      caution_(new QLabel(
-          tr("Set the headphones low before a sweep: a strong station comes up suddenly."), this)),
-      says_(new QLabel(this)),
-      map_says_(new QLabel(this)) {
-    start_->setAccessibleName(tr("Start or stop the sweep"));
-    table_->setAccessibleName(tr("Stations met"));
-    says_->setAccessibleName(tr("How the sweep goes"));
-    map_says_->setAccessibleName(tr("The map and the next stretch"));
-    way_back_->set_large_words(true);
-    way_back_->hide();
-    table_->setHorizontalHeaderLabels({tr("No."), tr("Division"), tr("95 %"), tr("MHz"), tr("Kind"),
-                                       tr("dB"), tr("By chance"), tr("Call")});
-    table_->verticalHeader()->hide();
-    table_->horizontalHeader()->setSectionResizeMode(QHeaderView::ResizeToContents);
-    table_->horizontalHeader()->setStretchLastSection(true);
-    table_->setSelectionBehavior(QAbstractItemView::SelectRows);
-    table_->setSelectionMode(QAbstractItemView::SingleSelection);
-    table_->setEditTriggers(QAbstractItemView::NoEditTriggers);
-    for (QLabel* label : {caution_, says_, map_says_}) label->setWordWrap(true);
-    lay_out();
-    table_->installEventFilter(this);
-    start_->installEventFilter(this);
+      map_words_(new QLabel(this)),
+      next_(new QPushButton(this)),
+      table_(new StationTable(this)),
+      lead_(new QStackedWidget(this)),
+      light_(new PaceLight(this)),
+      readout_(new ZeroInReadout(this)) {
     setFocusPolicy(Qt::StrongFocus);
-    connect(start_, &QPushButton::clicked, this, [this] { running() ? stop() : start(); });
-    connect(&desk, &DeskState::receiver_changed, controls_, &SweepControls::take_receiver);
-    connect(&desk, &DeskState::card_changed, controls_, &SweepControls::take_card);
+    make_layout();
+    make_keys();
+    connect(controls_, &SweepControls::edited, this, &SweepPage::take_fields);
+    connect(controls_, &SweepControls::start_wanted, this, &SweepPage::start_or_stop);
+    connect(controls_, &SweepControls::contact_wanted, this, &SweepPage::take_contact);
+    connect(controls_, &SweepControls::click_wanted, this,
+            [this](bool on) { this->desk().settings().set("sweep/click", on); });
+    connect(next_, &QPushButton::clicked, this, &SweepPage::take_next);
+    connect(table_, &StationTable::wanted, this, &SweepPage::zero_in);
+    connect(&desk, &DeskState::receiver_changed, this, &SweepPage::take_receiver);
+    connect(&desk, &DeskState::card_changed, this, &SweepPage::take_contact);
+    connect(&desk.settings(), &Settings::changed, this, [this](const QString& key) {
+        if (key == "sweep/click") controls_->set_click(this->desk().settings().on("sweep/click"));
+    });
+    controls_->set_click(desk.settings().on("sweep/click"));
+    desk.hub().join(model_.user());
     restyle();
+    take_receiver();
 }
 
-// Before the hub goes: a sweep that runs is concluded, and its map kept.
-SweepPage::~SweepPage() {
-    stop();
-    if (zero_in_) desk().hub().leave(zero_in_);
-}
+SweepPage::~SweepPage() { desk().hub().leave(model_.user()); }
 
-void SweepPage::lay_out() {
-    // Large type on a small screen: nothing is squeezed, the page is moved instead.
+void SweepPage::make_layout() {
+    // Type too large for the screen makes it longer; the focus is always scrolled to.
+    auto* whole = new QVBoxLayout(this);
+    whole->setContentsMargins(0, 0, 0, 0);
     auto* scroll = new QScrollArea(this);
-    auto* content = new QWidget;
     scroll->setWidgetResizable(true);
     scroll->setFrameShape(QFrame::NoFrame);
     scroll->setFocusPolicy(Qt::NoFocus);
-    auto* outer = new QVBoxLayout(this);
-    outer->setContentsMargins(0, 0, 0, 0);
-    outer->addWidget(scroll);
-    auto* all = new QVBoxLayout(content);
-    auto* top = new QHBoxLayout;
-    top->addWidget(controls_, 1);
-    top->addWidget(start_);
-    all->addLayout(top);
-    auto* middle = new QHBoxLayout;
-    auto* dial = new QVBoxLayout;
-    dial->setSpacing(0);
-    dial->addWidget(picture_, 3);
-    dial->addWidget(curve_, 1);
-    middle->addLayout(dial, 3);
-    auto* side = new QVBoxLayout;
-    side->addWidget(pace_);
-    side->addWidget(way_back_);
-    side->addWidget(says_);
-    side->addWidget(map_says_);
-    side->addWidget(caution_);
-    side->addStretch();
-    middle->addLayout(side, 1);
-    all->addLayout(middle, 3);
-    all->addWidget(table_, 1);
+    auto* content = new QWidget(scroll);
     scroll->setWidget(content);
+    whole->addWidget(scroll);
+    auto* rows = new QVBoxLayout(content);
+    rows->setContentsMargins(8, 6, 8, 4);
+    rows->setSpacing(4);
+    rows->addWidget(controls_);
+    words_->setAccessibleName(tr("How the sweep goes"));
+    words_->setWordWrap(true);
+    auto* state = new QHBoxLayout;
+    state->addWidget(words_, 2);
+    auto* caution = new QLabel(
+        tr("Set the headphones low before a sweep: a strong station comes up suddenly."), this);
+    caution->setAccessibleName(tr("Caution"));
+    caution->setWordWrap(true);
+    caution->setAlignment(Qt::AlignRight | Qt::AlignVCenter);
+    state->addWidget(caution, 3);
+    rows->addLayout(state);
+    rows->addWidget(picture_, 3);
+    rows->addWidget(curve_, 1);
+    auto* told = new QHBoxLayout;
+    map_words_->setAccessibleName(tr("What the curve says"));
+    map_words_->setWordWrap(true);
+    told->addWidget(map_words_, 1);
+    next_->setAccessibleName(tr("Take the next stretch"));
+    told->addWidget(next_);
+    rows->addLayout(told);
+    auto* foot = new QHBoxLayout;
+    foot->addWidget(table_, 3);
+    lead_->addWidget(light_);
+    lead_->addWidget(readout_);
+    foot->addWidget(lead_, 2);
+    rows->addLayout(foot);
+    table_->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Maximum);
+    lead_->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Maximum);
+}
+
+void SweepPage::make_keys() {
+    const auto add = [this](const QKeySequence& keys, auto does) {
+        auto* shortcut = new QShortcut(keys, this);
+        shortcut->setContext(Qt::WidgetWithChildrenShortcut);
+        shortcut->setAutoRepeat(false);
+        connect(shortcut, &QShortcut::activated, this, does);
+        return shortcut;
+    };
+    add(Qt::Key_S, [this] { start_or_stop(); });
+    add(Qt::Key_N, [this] { take_next(); });
+    add(Qt::Key_B, [this] {
+        if (const auto best = model_.best()) zero_in(*best);
+    });
+    add(Qt::Key_Escape, [this] {
+        model_.leave();
+        table_->setFocus();
+    });
+    mark_ = add(Qt::Key_Space, [this] {
+        if (model_.mark()) light_->beat();
+    });
+    take_back_ = add(Qt::Key_Backspace, [this] { model_.take_mark_back(); });
+    mark_->setEnabled(false);
+    take_back_->setEnabled(false);
 }
 
 std::vector<KeyLine> SweepPage::keys() const {
-    return {{tr("S"), tr("starts the sweep, or stops it")},
-            {tr("Space"), tr("marks a division as the dial passes it")},
+    return {{"S", tr("starts the sweep, or stops it")},
+            {tr("Space"), tr("marks a division, in a sweep that is marked by space")},
             {tr("Backspace"), tr("takes the last mark back")},
-            {tr("Up, Down"), tr("choose a station in the table")},
-            {tr("Enter"), tr("leads the way back to the chosen station")}};
+            {tr("Enter"), tr("on a station met: helps to zero in")},
+            {"B", tr("zeroes in on the best of the stations met")},
+            {tr("Esc"), tr("leaves the zeroing in")},
+            {"N", tr("takes the next stretch to sweep")}};
 }
 
-bool SweepPage::running() const { return sweep_ && sweep_->state().phase != SweepPhase::over; }
+void SweepPage::take_receiver() {
+    model_.set_receiver(desk().receiver(), desk().known());
+    SweepSetup setup = model_.setup();
+    setup.rate_khz_per_s = desk().settings().number("sweep/rate_khz_per_s");
+    if (model_.receiver()) (void)model_.set_setup(setup);  // the setting's range is the page's
+    controls_->set_receiver(model_.receiver());
+    say("");
+    take_contact();
+    show_setup();
+}
 
-void SweepPage::start() {
-    if (running()) return;
+void SweepPage::take_contact() {
+    const auto& card = desk().card();
+    controls_->set_contact(card.has_value());
+    if (!card || !model_.receiver() || model_.active()) return;
+    const Status offered = model_.offer(card->leg.receive_khz / 1000.0, card->with.call);
+    say(offered ? "" : QString::fromStdString(offered.error().message));
+    show_setup();
+}
+
+void SweepPage::take_fields() {
+    if (!model_.receiver() || model_.active()) return;
+    const auto typed = controls_->read(model_.setup());
+    const Status set = typed ? model_.set_setup(*typed) : Status(typed.error());
+    say(set ? "" : QString::fromStdString(set.error().message));
+    if (!set) return;
+    desk().settings().set("sweep/rate_khz_per_s", model_.setup().rate_khz_per_s);
+    show_setup();
+}
+
+void SweepPage::show_setup() {
+    QString pace;
+    if (model_.dial())
+        pace = tr("= %1 div/min").arg(div_per_min(model_.setup(), *model_.dial()), 0, 'f', 2);
+    controls_->show_setup(model_.setup(), pace);
+}
+
+void SweepPage::start_or_stop() {
+    if (model_.active()) {
+        model_.stop();
+        return;
+    }
+    take_fields();
+    if (!problem_.isEmpty()) return;
+    const bool over_file = model_.setup().way == SweepWay::over_file;
     const HubState hub = desk().hub().state();
-    const auto dial = controls_->dial();
-    if (!dial) return says_->setText(QString::fromStdString(dial.error().message));
-    const bool live = hub.phase == HubPhase::idle || hub.phase == HubPhase::failed
-                          ? desk().settings().on("input/live")
-                          : hub.input.live;
-    if (!live && hub.input.name.empty())
-        return says_->setText(tr("Input: none is open; open a sound input or a file first."));
-    const SweepSetup setup = controls_->setup(live, *dial);
-    if (const Status right = check(setup, *dial); !right)
-        return says_->setText(QString::fromStdString(right.error().message));
-    if (zero_in_) desk().hub().leave(zero_in_);
-    zero_in_.reset();
-    way_back_->hide();
-    sweep_ = std::make_shared<SweepUser>(*dial, setup);
-    clicks_ = 0;
-    const DivAxis axis(setup.from_div, setup.to_div);
-    picture_->clear(axis);
-    curve_->set_axis(axis);
-    if (hub.input.live && hub.phase == HubPhase::listening) {
-        desk().hub().join(sweep_);
-    } else {
-        // A file is swept from its beginning.
-        desk().hub().stop();
-        desk().hub().join(sweep_);
-        const Settings& settings = desk().settings();
-        InputChoice choice;
-        choice.live = live;
-        choice.device = settings.text("input/device").toStdString();
-        choice.file = hub.input.name;
-        choice.channel = settings.value("input/channel").toInt();
-        choice.pace = settings.number("input/pace");
-        if (live && settings.on("record/on"))
-            choice.record_folder = settings.text("record/folder").toStdString();
-        desk().hub().open(choice);
+    if (over_file && hub.phase == HubPhase::listening && hub.input.live) {
+        say(tr("Turned: over a file, allowed: with a sound file as the input"));
+        return;
     }
-    setFocus();
-    show_sweep();
+    const Status started = model_.start(kReadyS);
+    say(started ? "" : QString::fromStdString(started.error().message));
+    if (!started) return;
+    if (over_file) open_file_again();
+    table_->setFocus();
 }
 
-void SweepPage::stop() {
-    if (!sweep_) return;
-    desk().hub().leave(sweep_);
-    sweep_->end();
-    show_sweep();
+// A sweep over a file begins with it.
+void SweepPage::open_file_again() {
+    const HubState hub = desk().hub().state();
+    if (hub.input.live || hub.input.name.empty() || hub.phase == HubPhase::failed) return;
+    InputChoice choice;
+    choice.live = false;
+    choice.file = hub.input.name;
+    choice.channel = static_cast<int>(desk().settings().number("input/channel"));
+    choice.pace = desk().settings().number("input/pace");
+    desk().hub().open(choice);
 }
 
-void SweepPage::zero_in(int row) {
-    if (!sweep_ || row < 0 || row >= static_cast<int>(rows_.size())) return;
-    stop();
-    auto made = ZeroInUser::create(sweep_->dial(), rows_[static_cast<std::size_t>(row)].at_div,
-                                   sweep_->setup().calls);
-    if (!made) return says_->setText(QString::fromStdString(made.error().message));
-    if (zero_in_) desk().hub().leave(zero_in_);
-    zero_in_ = *made;
-    pitch_told_ = false;
-    desk().hub().join(zero_in_);
-    way_back_->show();
-    show_zero_in();
-}
-
-bool SweepPage::take_key(const QKeyEvent& event) {
-    if (event.modifiers() & (Qt::ControlModifier | Qt::AltModifier)) return false;
-    switch (event.key()) {
-        case Qt::Key_Space:
-            return running() && sweep_->mark();
-        case Qt::Key_Backspace:
-            return running() && sweep_->take_mark_back();
-        case Qt::Key_S:
-            running() ? stop() : start();
-            return true;
-        case Qt::Key_Return:
-        case Qt::Key_Enter:
-            if (!table_->hasFocus()) return false;
-            zero_in(table_->currentRow());
-            return true;
-        default:
-            return false;
+void SweepPage::zero_in(std::size_t index) {
+    if (!model_.choose(index)) {
+        desk().say(tr("A station can be zeroed in on once the sweep is done: S stops it."));
+        return;
     }
+    say("");
+    table_->setCurrentCell(static_cast<int>(index), 0);
 }
 
-bool SweepPage::eventFilter(QObject* watched, QEvent* event) {
-    if (event->type() == QEvent::KeyPress && take_key(*static_cast<QKeyEvent*>(event))) return true;
-    return Page::eventFilter(watched, event);
+void SweepPage::take_next() {
+    if (model_.active() || !model_.take_next_stretch()) return;
+    say("");
+    show_setup();
 }
 
-void SweepPage::keyPressEvent(QKeyEvent* event) {
-    if (!take_key(*event)) Page::keyPressEvent(event);
+void SweepPage::say(const QString& problem) {
+    problem_ = problem;
+    words_->setText(problem.isEmpty() ? QString::fromStdString(model_.state_words()) : problem);
 }
 
 void SweepPage::refresh(bool shown) {
-    if (sweep_ && (shown || running())) show_sweep();
-    if (zero_in_) show_zero_in();
-}
-
-void SweepPage::show_sweep() {
-    const SweepState state = sweep_->state();
-    const SweepSetup& setup = sweep_->setup();
-    if (state.clicks > clicks_ && controls_->clicks() && on_click) on_click();
-    clicks_ = state.clicks;
-    const bool over = state.phase == SweepPhase::over;
-    start_->setText(over ? tr("Start") : tr("Stop"));
-    controls_->setEnabled(over);
-    picture_->add(sweep_->take_columns());
-    picture_->set_dial(over ? std::nullopt : state.dial_div);
-    curve_->set_map(state.map);
-    pace_->show_text(text_of(pace_view(state, setup)));
-    const auto rows = station_rows(state);
-    fill_table(rows);
-    picture_->set_stations(rows, table_->currentRow());
-    std::string says = state_words(state, setup);
-    const std::string failure = desk().hub().state().failure;
-    if (!failure.empty()) says += " Input: " + failure;
-    if (!state.map_problem.empty()) says += " Map: " + state.map_problem;
-    says_->setText(QString::fromStdString(says));
-    map_says_->setText(
-        QString::fromStdString(map_words(state) + " " + next_words(state, sweep_->dial())));
-}
-
-void SweepPage::fill_table(const std::vector<StationRow>& rows) {
-    bool same = rows.size() == rows_.size();
-    for (std::size_t n = 0; same && n < rows.size(); ++n)
-        same = rows[n].best == rows_[n].best && rows[n].div == rows_[n].div;
-    if (same) return;
-    rows_ = rows;
-    table_->setRowCount(static_cast<int>(rows.size()));
-    int best = table_->currentRow();
-    for (int n = 0; n < table_->rowCount(); ++n) {
-        const StationRow& row = rows[static_cast<std::size_t>(n)];
-        const std::string number = row.best ? row.number + " best" : row.number;
-        int column = 0;
-        for (const std::string& text :
-             {number, row.div, row.interval, row.mhz, row.kind, row.snr_db, row.odds, row.call}) {
-            auto* item = new QTableWidgetItem(QString::fromStdString(text));
-            item->setData(Qt::AccessibleTextRole, QString::fromStdString(in_words(row)));
-            table_->setItem(n, column++, item);
-        }
-        if (row.best) best = n;
+    model_.refresh();
+    if (model_.take_division_due()) {
+        light_->beat();
+        if (on_click && desk().settings().on("sweep/click")) on_click();
     }
-    if (best >= 0) table_->selectRow(best);
-}
-
-void SweepPage::show_zero_in() {
-    const ZeroInState state = zero_in_->state();
-    way_back_->show_text(text_of(zero_in_view(state)));
-    if (!state.held || pitch_told_) return;
-    pitch_told_ = true;
-    desk().want_pitch(state.held_hz);
-    desk().want_page(PageName::copy);
+    if (const auto pitch = model_.take_held_pitch()) desk().want_pitch(*pitch);
+    const bool marking = model_.marks().has_value() && model_.now().phase == SweepPhase::running;
+    mark_->setEnabled(marking);
+    take_back_->setEnabled(marking);
+    if (!shown) return;
+    controls_->set_active(model_.active());
+    if (problem_.isEmpty()) say("");
+    picture_->show_model(model_);
+    curve_->align(picture_->plot().left(), picture_->plot().width(), picture_->most_ticks());
+    curve_->show_model(model_);
+    map_words_->setText(QString::fromStdString(model_.map_words()));
+    const QString next = QString::fromStdString(model_.next_words());
+    next_->setText(tr("Next (N): %1").arg(next));
+    next_->setVisible(!next.isEmpty());
+    next_->setEnabled(!model_.active());
+    table_->show_rows(model_.rows());
+    const auto zero_in = model_.zero_in();
+    if (zero_in) readout_->show_words(*zero_in);
+    lead_->setCurrentWidget(zero_in ? static_cast<QWidget*>(readout_) : light_);
+    const DialNow dial = model_.dial_now();
+    QString below = tr("start here");
+    if (model_.now().phase == SweepPhase::armed && model_.now().audio_runs)
+        below = tr("moves in %1 s").arg(std::ceil(model_.now().to_start_s));
+    if (dial.turning)
+        below =
+            dial.next ? tr("the dial now; next %1").arg(*dial.next, 0, 'g', 4) : tr("the dial now");
+    light_->show_dial(dial, below);
 }
 
 void SweepPage::restyle() {
     const Theme theme = desk().theme();
+    setFont(theme.body());
+    controls_->restyle(theme);
     picture_->restyle(theme);
-    curve_->restyle(theme, picture_->left_px());
-    pace_->restyle(theme);
-    way_back_->restyle(theme);
-    table_->setMinimumHeight(4 * QFontMetrics(theme.body()).height());
+    curve_->restyle(theme);
+    table_->restyle(theme);
+    light_->restyle(theme);
+    readout_->restyle(theme);
 }
 
 }  // namespace skedlark::gui

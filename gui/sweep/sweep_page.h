@@ -1,11 +1,9 @@
-// The Sweep page: the picture along the dial with the where-is-it curve, the pace, the stations met,
-// the way back to one.
+// The Sweep page: the picture along the dial with the where-is-it curve under it, what leads the hand,
+// the stations met, the way back to one of them.
 //
-// Stage:   gui/sweep. In: the desk's audio and receiver, keys. Out: a wanted pitch, the copy page.
-// Units:   as shown.
-// Shape:   one sweep at a time; it is over when stopped, and what was heard until then counts.
-// Time:    refresh() takes snapshots.
-// Errors:  on the page, in the line under the readouts.
+// Stage:   gui/sweep. In: DeskState, the hub's audio. Out: the pitch to copy at, once a station is
+//          held there; a click at each division, where the setting is on.
+// Errors:  stand in the line of words under the fields.
 // Threads: the window's.
 // Source:  none
 // Checked: tests/desk/sweep/sweep_page_test.cpp
@@ -13,15 +11,18 @@
 
 #include <QLabel>
 #include <QPushButton>
-#include <QTableWidget>
+#include <QShortcut>
+#include <QStackedWidget>
 #include <functional>
-#include <memory>
 
 #include "gui/common/page.h"
-#include "gui/sweep/readouts.h"
+#include "gui/sweep/pace_light.h"
+#include "gui/sweep/station_table.h"
 #include "gui/sweep/sweep_controls.h"
+#include "gui/sweep/sweep_model.h"
 #include "gui/sweep/sweep_picture.h"
 #include "gui/sweep/where_curve.h"
+#include "gui/sweep/zero_in_readout.h"
 
 namespace skedlark::gui {
 
@@ -36,40 +37,38 @@ class SweepPage : public Page {
     [[nodiscard]] std::vector<KeyLine> keys() const override;
     void refresh(bool shown) override;
     void restyle() override;
+    [[nodiscard]] const SweepModel& model() const { return model_; }
 
-    void start();
-    void stop();
-    void zero_in(int row);
-    // Called at each division or rest, where clicks are wanted; whoever plays sound sets it.
-    std::function<void()> on_click{};
-
- protected:
-    bool eventFilter(QObject* watched, QEvent* event) override;
-    void keyPressEvent(QKeyEvent* event) override;
+    // Called at each division due while sweep/click is on.
+    std::function<void()> on_click;
 
  private:
-    void lay_out();
-    bool take_key(const QKeyEvent& event);
-    void show_sweep();
-    void show_zero_in();
-    void fill_table(const std::vector<StationRow>& rows);
-    [[nodiscard]] bool running() const;
+    void make_layout();
+    void make_keys();
+    void take_receiver();
+    void take_contact();
+    void take_fields();
+    void start_or_stop();
+    void open_file_again();
+    void zero_in(std::size_t index);
+    void take_next();
+    void show_setup();
+    void say(const QString& problem);  // "" again shows the state
 
+    SweepModel model_;
     SweepControls* controls_;
-    QPushButton* start_;
+    QLabel* words_;
     SweepPicture* picture_;
     WhereCurve* curve_;
-    Readout* pace_;
-    Readout* way_back_;
-    QTableWidget* table_;
-    QLabel* caution_;
-    QLabel* says_;
-    QLabel* map_says_;
-    std::shared_ptr<SweepUser> sweep_;
-    std::shared_ptr<ZeroInUser> zero_in_;
-    std::vector<StationRow> rows_;
-    int clicks_ = 0;
-    bool pitch_told_ = false;
+    QLabel* map_words_;
+    QPushButton* next_;
+    StationTable* table_;
+    QStackedWidget* lead_;
+    PaceLight* light_;
+    ZeroInReadout* readout_;
+    QShortcut* mark_ = nullptr;
+    QShortcut* take_back_ = nullptr;
+    QString problem_;
 };
 
 }  // namespace skedlark::gui

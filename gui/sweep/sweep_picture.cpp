@@ -1,160 +1,195 @@
 #include "gui/sweep/sweep_picture.h"
 
-#include <QFontMetrics>
-#include <QPaintEvent>
 #include <QPainter>
+#include <QPainterPath>
 #include <algorithm>
+#include <cmath>
 
 namespace skedlark::gui {
 
+namespace {
+
+constexpr int kInks = 256;
+constexpr double kGap = 4.0;  // pixels between what is written and what is drawn
+
+QString division_text(double div, double step) {
+    const int places = step >= 0.999 ? 0 : step >= 0.0999 ? 1 : 2;
+    return QString::number(div, 'f', places);
+}
+
+}  // namespace
+
+void paint_kind(QPainter& painter, StationKind kind, const QPointF& at, double size) {
+    const QRectF box(at.x() - 0.5 * size, at.y() - 0.5 * size, size, size);
+    switch (kind) {
+        case StationKind::keyed:
+            painter.drawEllipse(box);
+            return;
+        case StationKind::steady:
+            painter.drawRect(box.adjusted(0, 0.3 * size, 0, -0.3 * size));
+            return;
+        case StationKind::broadcast:
+            painter.drawRect(box);
+            return;
+        case StationKind::unknown:
+            break;
+    }
+    const QBrush full = painter.brush();
+    painter.setBrush(Qt::NoBrush);
+    painter.drawEllipse(box);
+    painter.setBrush(full);
+}
+
 SweepPicture::SweepPicture(QWidget* parent)
-    : QWidget(parent), kept_(static_cast<std::size_t>(SweptColumns::kColumns)) {
-    setAccessibleName(tr("Picture of the sweep, by division and pitch"));
-    setAttribute(Qt::WA_OpaquePaintEvent);
+    : QWidget(parent), image_(DialPicture::kColumns, DialPicture::kPoints, QImage::Format_RGB32) {
     setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Expanding);
-    clear(DivAxis());
+    setAccessibleName(tr("Picture along the dial"));
 }
 
 void SweepPicture::restyle(const Theme& theme) {
     theme_ = theme;
     setFont(theme.body());
-    const QFontMetrics metrics(font());
-    left_px_ = metrics.horizontalAdvance(tr("3000 Hz")) + metrics.averageCharWidth();
-    mark_px_ = metrics.height() + metrics.height() / 2;
-    image_.fill(theme_.paper());
-    for (const SweptColumn& column : kept_) ink_column(column);
+    inks_.clear();
+    for (int i = 0; i < kInks; ++i) inks_.push_back(theme.ink(i / (kInks - 1.0)).rgb());
+    redraw_ = true;
     updateGeometry();
     update();
 }
 
-void SweepPicture::clear(const DivAxis& axis) {
+QRectF SweepPicture::plot() const {
+    const QFontMetricsF metrics(font());
+    const double left = metrics.horizontalAdvance("3000 Hz") + 2.0 * kGap;
+    const double top = metrics.height() + 2.0 * kGap;     // numbers of the stations
+    const double bottom = metrics.height() + 2.0 * kGap;  // divisions
+    return {left, top, std::max(width() - left - 16.0, 10.0),
+            std::max(height() - top - bottom, 10.0)};
+}
+
+int SweepPicture::most_ticks() const {
+    const double widest = QFontMetricsF(font()).horizontalAdvance("100.00") + 12.0;
+    return std::max(2, static_cast<int>(plot().width() / widest));
+}
+
+// No more than it needs: it grows with the room there is.
+QSize SweepPicture::sizeHint() const { return minimumSizeHint(); }
+
+QSize SweepPicture::minimumSizeHint() const { return {300, 8 * QFontMetrics(font()).height()}; }
+
+void SweepPicture::draw_column(SweepModel& model, int index) {
+    const auto levels = model.picture().column(index);
+    for (int point = 0; point < DialPicture::kPoints; ++point) {
+        double share = 0.0;
+        if (static_cast<std::size_t>(point) < levels.size()) {
+            const double db = static_cast<double>(levels[static_cast<std::size_t>(point)]);
+            share = std::clamp((db - kNoInkDb) / (kFullInkDb - kNoInkDb), 0.0, 1.0);
+        }
+        auto* line = reinterpret_cast<QRgb*>(image_.scanLine(DialPicture::kPoints - 1 - point));
+        line[index] = inks_[static_cast<std::size_t>(std::lround(share * (kInks - 1)))];
+    }
+}
+
+void SweepPicture::show_model(SweepModel& model) {
+    DialPicture& picture = model.picture();
+    bool changed = redraw_ || picture.emptied();
+    const std::vector<int> columns = picture.take_changed();
+    if (changed) {
+        for (int i = 0; i < DialPicture::kColumns; ++i) draw_column(model, i);
+    } else {
+        for (const int i : columns) draw_column(model, i);
+    }
+    changed = changed || !columns.empty();
+    redraw_ = false;
+    const SweepAxis axis = model.axis();
+    const DialNow dial = model.dial_now();
+    const double pixel_div = axis.span_div() / std::max(width(), 1);
+    changed = changed || !(axis == axis_) || dial.turning != dial_.turning ||
+              std::abs(dial.div - dial_.div) > 0.5 * pixel_div ||
+              model.rows().size() != stations_.size() || model.chosen() != chosen_;
+    if (!changed) return;
     axis_ = axis;
-    image_ = QImage(SweptColumns::kColumns, SweptColumns::kPoints, QImage::Format_RGB32);
-    image_.fill(theme_.paper());
-    for (SweptColumn& column : kept_) column = {};
-    stations_.clear();
-    dial_.reset();
+    dial_ = dial;
+    stations_ = model.rows();
+    chosen_ = model.chosen();
+    if (model.receiver()) {
+        high_hz_ = std::clamp(model.receiver()->audio.high_hz, 400.0, 3900.0);
+        low_hz_ = std::clamp(model.receiver()->audio.low_hz, 0.0, 0.5 * high_hz_);
+    }
     update();
 }
 
-void SweepPicture::ink_column(const SweptColumn& column) {
-    for (std::size_t n = 0; n < column.over_noise_db.size(); ++n) {
-        const int y = SweptColumns::kPoints - 1 - static_cast<int>(n);
-        image_.setPixel(
-            column.column, y,
-            theme_.ink(ink_of_level(static_cast<double>(column.over_noise_db[n]))).rgb());
-    }
-}
-
-void SweepPicture::add(const std::vector<SweptColumn>& columns) {
-    if (columns.empty()) return;
-    const QRect picture = picture_rect();
-    for (const SweptColumn& column : columns) {
-        kept_[static_cast<std::size_t>(column.column)] = column;
-        ink_column(column);
-    }
-    const auto [first, unused_end] =
-        DivAxis::pixels_of(columns.front().column, SweptColumns::kColumns, picture.width());
-    const auto [unused_first, end] =
-        DivAxis::pixels_of(columns.back().column, SweptColumns::kColumns, picture.width());
-    update(picture.left() + first - 1, picture.top(), end - first + 2, picture.height());
-}
-
-void SweepPicture::set_stations(const std::vector<StationRow>& rows, int chosen) {
-    if (rows.size() == stations_.size() && chosen == chosen_ &&
-        std::equal(rows.begin(), rows.end(), stations_.begin(),
-                   [](const StationRow& a, const StationRow& b) {
-                       return a.at_div == b.at_div && a.best == b.best;
-                   }))
-        return;
-    stations_ = rows;
-    chosen_ = chosen;
-    update();
-}
-
-void SweepPicture::set_dial(std::optional<double> div) {
-    if (div == dial_) return;
-    const QRect picture = picture_rect();
-    for (const auto& at : {dial_, div}) {
-        if (at) update(x_of(*at) - 2, picture.top(), 5, picture.height());
-    }
-    dial_ = div;
-}
-
-QRect SweepPicture::picture_rect() const { return rect().adjusted(left_px_, mark_px_, -1, -1); }
-
-QSize SweepPicture::minimumSizeHint() const {
-    return {left_px_ + 200, mark_px_ + 5 * QFontMetrics(font()).height()};
-}
-
-int SweepPicture::x_of(double div) const {
-    const QRect picture = picture_rect();
-    return picture.left() + static_cast<int>(axis_.x_of(div, picture.width()));
-}
-
-void SweepPicture::paintEvent(QPaintEvent* event) {
+void SweepPicture::paintEvent(QPaintEvent*) {
     QPainter painter(this);
-    painter.fillRect(event->rect(), theme_.paper());
-    const QRect picture = picture_rect();
-    painter.setRenderHint(QPainter::SmoothPixmapTransform, false);
-    const QRect dirty = event->rect().intersected(picture);
-    if (!dirty.isEmpty()) {
-        const double each = static_cast<double>(SweptColumns::kColumns) / picture.width();
-        const double tall = static_cast<double>(SweptColumns::kPoints) / picture.height();
-        const QRectF from((dirty.left() - picture.left()) * each,
-                          (dirty.top() - picture.top()) * tall, dirty.width() * each,
-                          dirty.height() * tall);
-        painter.drawImage(QRectF(dirty), image_, from);
-    }
-    paint_pitches(painter, picture);
-    if (dial_) {
-        painter.setPen(QPen(theme_.ink(), 1, Qt::DashLine));
-        painter.drawLine(x_of(*dial_), picture.top(), x_of(*dial_), picture.bottom());
-    }
+    const QRectF area = plot();
+    SweepAxis axis = axis_;
+    axis.set_pixels(area.left(), area.width());
+    painter.setRenderHint(QPainter::SmoothPixmapTransform);
+    painter.drawImage(area, image_);
+    painter.setRenderHint(QPainter::Antialiasing);
+    paint_axes(painter, area, axis);
+    paint_stations(painter, area, axis);
+    paint_dial(painter, area, axis);
+}
+
+void SweepPicture::paint_axes(QPainter& painter, const QRectF& plot, const SweepAxis& axis) const {
+    const QFontMetricsF metrics(font());
     painter.setPen(theme_.ink(Theme::kFaint));
-    painter.drawRect(picture.adjusted(-1, -1, 0, 0));
-    if (event->rect().top() < picture.top() || !stations_.empty()) paint_stations(painter, picture);
-}
-
-void SweepPicture::paint_pitches(QPainter& painter, const QRect& picture) const {
-    const QFontMetrics metrics(font());
-    for (const int pitch_hz : {500, 1000, 2000, 3000}) {
-        const int y =
-            picture.top() +
-            static_cast<int>(y_of_pitch(pitch_hz, kPictureLowHz, kPictureHighHz, picture.height()));
-        painter.setPen(theme_.ink(Theme::kFaint));
-        painter.drawLine(picture.left() - 5, y, picture.left() - 1, y);
-        painter.setPen(theme_.ink());
-        const int top = std::min(y - metrics.height() / 2, height() - metrics.height());
-        painter.drawText(QRect(0, top, left_px_ - 7, metrics.height()),
-                         Qt::AlignRight | Qt::AlignVCenter,
-                         pitch_hz == 3000 ? tr("3000 Hz") : QString::number(pitch_hz));
+    painter.setBrush(Qt::NoBrush);
+    painter.drawRect(plot);
+    const int most = most_ticks();
+    const double step = axis.tick_step(most);
+    painter.setPen(theme_.ink());
+    for (const double div : axis.ticks(most)) {
+        const double x = axis.x_of(div);
+        painter.drawLine(QPointF(x, plot.bottom()), QPointF(x, plot.bottom() + kGap));
+        painter.drawText(QRectF(x - 50, plot.bottom() + kGap, 100, metrics.height()),
+                         Qt::AlignCenter, division_text(div, step));
+    }
+    for (const double hz : {1000.0, 2000.0, 3000.0}) {
+        if (hz < low_hz_ || hz > high_hz_) continue;
+        const double y = plot.bottom() - plot.height() * (hz - low_hz_) / (high_hz_ - low_hz_);
+        painter.drawLine(QPointF(plot.left() - kGap, y), QPointF(plot.left(), y));
+        painter.drawText(
+            QRectF(0, y - 0.5 * metrics.height(), plot.left() - 2.0 * kGap, metrics.height()),
+            Qt::AlignRight | Qt::AlignVCenter, tr("%1 Hz").arg(hz, 0, 'f', 0));
     }
 }
 
-// A number in a box above, a line to the foot: whole for what is keyed, dotted for what is steady or
-// broadcast, dashed where it is not known. The one to go back to has its box filled.
-void SweepPicture::paint_stations(QPainter& painter, const QRect& picture) const {
-    const QFontMetrics metrics(font());
-    for (std::size_t n = 0; n < stations_.size(); ++n) {
-        const StationRow& row = stations_[n];
-        const int x = x_of(row.at_div);
-        const bool chosen = static_cast<int>(n) == chosen_;
-        const Qt::PenStyle line = row.kind == "keyed"     ? Qt::SolidLine
-                                  : row.kind == "unknown" ? Qt::DashLine
-                                                          : Qt::DotLine;
-        painter.setPen(QPen(theme_.ink(), chosen ? 2 : 1, line));
-        painter.drawLine(x, picture.bottom() - picture.height() / 6, x, picture.bottom());
-        painter.drawLine(x, mark_px_ - metrics.height() / 4, x, picture.top());
-        const QString number = QString::fromStdString(row.number);
-        const int wide = metrics.horizontalAdvance(number) + metrics.averageCharWidth();
-        const QRect box(x - wide / 2, 0, wide, metrics.height());
-        painter.setPen(QPen(theme_.ink(), chosen ? 2 : 1, line));
-        painter.setBrush(row.best ? theme_.ink() : theme_.paper());
-        painter.drawRect(box);
-        painter.setPen(row.best ? theme_.paper() : theme_.ink());
-        painter.drawText(box, Qt::AlignCenter, number);
+void SweepPicture::paint_stations(QPainter& painter, const QRectF& plot,
+                                  const SweepAxis& axis) const {
+    const QFontMetricsF metrics(font());
+    const double size = 0.55 * metrics.height();
+    for (std::size_t i = 0; i < stations_.size(); ++i) {
+        const StationRow& row = stations_[i];
+        const double x = axis.x_of(row.div);
+        if (x < plot.left() || x > plot.right()) continue;
+        const bool chosen = chosen_ == i;
+        painter.setPen(QPen(theme_.ink(), chosen ? 2.0 : 1.0, Qt::DotLine));
+        painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()));
+        painter.setPen(QPen(theme_.ink(), 1.5));
+        painter.setBrush(theme_.ink());
+        const double y = plot.top() - kGap - 0.5 * metrics.height();
+        const QString number = QString::number(row.number);
+        paint_kind(painter, row.kind, {x - 0.8 * size, y}, size);
+        painter.drawText(QRectF(x, y - 0.5 * metrics.height(), 60, metrics.height()),
+                         Qt::AlignLeft | Qt::AlignVCenter, row.go_back ? number + "!" : number);
+        if (!chosen) continue;
+        // How sure the place is.
+        painter.setPen(QPen(theme_.ink(), 2.0));
+        painter.drawLine(QPointF(axis.x_of(row.low95_div), plot.top() - 1),
+                         QPointF(axis.x_of(row.high95_div), plot.top() - 1));
     }
+}
+
+void SweepPicture::paint_dial(QPainter& painter, const QRectF& plot, const SweepAxis& axis) const {
+    const double x = axis.x_of(dial_.div);
+    if (x < plot.left() - 1 || x > plot.right() + 1) return;
+    painter.setPen(QPen(theme_.ink(), dial_.turning ? 2.0 : 1.0));
+    if (dial_.turning) painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()));
+    QPainterPath pointer(QPointF(x, plot.bottom() - 9.0));
+    pointer.lineTo(x - 6.0, plot.bottom());
+    pointer.lineTo(x + 6.0, plot.bottom());
+    pointer.closeSubpath();
+    painter.fillPath(pointer, theme_.ink());
 }
 
 }  // namespace skedlark::gui

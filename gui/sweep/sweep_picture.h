@@ -1,18 +1,16 @@
-// The picture of a sweep: dial divisions along it, pitch up, one hue; the stations that were met.
+// The picture along the dial, painted: divisions to the right, pitch upwards, ink for what is heard.
 //
-// Stage:   gui/sweep. In: columns, stations, where the dial should be. Out: paint.
-// Units:   divisions along, hertz up, dB over the noise as strength of ink.
-// Shape:   an image of columns kept between calls; only the strip of a changed column is repainted.
-// Time:    none of its own.
+// Stage:   gui/sweep. In: a DialPicture, stations, where the dial should be. Out: a widget.
+// Units:   divisions, hertz; ink from kNoInkDb to kFullInkDb over the noise.
+// Shape:   an image of a column to each of DialPicture's, kept and scaled; only new columns are drawn.
 // Errors:  none.
 // Threads: the window's.
 // Source:  none
-// Checked: tests/desk/sweep/sweep_page_test.cpp; its arithmetic in div_axis_test.cpp
+// Checked: tests/desk/sweep/sweep_page_test.cpp
 #pragma once
 
 #include <QImage>
 #include <QWidget>
-#include <optional>
 #include <vector>
 
 #include "gui/common/theme.h"
@@ -24,37 +22,41 @@ class SweepPicture : public QWidget {
     Q_OBJECT
 
  public:
+    static constexpr double kNoInkDb = 2.0;
+    static constexpr double kFullInkDb = 22.0;
+
     explicit SweepPicture(QWidget* parent = nullptr);
 
     void restyle(const Theme& theme);
-    // A new sweep: an empty picture of this stretch.
-    void clear(const DivAxis& axis);
-    void add(const std::vector<SweptColumn>& columns);
-    void set_stations(const std::vector<StationRow>& rows, int chosen);
-    void set_dial(std::optional<double> div);
-    // Room left of the axis, for the letters of the pitches; the curve keeps the same.
-    [[nodiscard]] int left_px() const { return left_px_; }
-    [[nodiscard]] QRect picture_rect() const;
+    void show_model(SweepModel& model);
+    // Where the plot stands in this widget: the curve below keeps to the same edges.
+    [[nodiscard]] QRectF plot() const;
+    [[nodiscard]] int most_ticks() const;
+    [[nodiscard]] QSize sizeHint() const override;
     [[nodiscard]] QSize minimumSizeHint() const override;
 
  protected:
     void paintEvent(QPaintEvent* event) override;
 
  private:
-    void ink_column(const SweptColumn& column);
-    void paint_pitches(QPainter& painter, const QRect& picture) const;
-    void paint_stations(QPainter& painter, const QRect& picture) const;
-    [[nodiscard]] int x_of(double div) const;
+    void draw_column(SweepModel& model, int index);
+    void paint_axes(QPainter& painter, const QRectF& plot, const SweepAxis& axis) const;
+    void paint_stations(QPainter& painter, const QRectF& plot, const SweepAxis& axis) const;
+    void paint_dial(QPainter& painter, const QRectF& plot, const SweepAxis& axis) const;
 
     Theme theme_;
-    DivAxis axis_;
     QImage image_;
-    std::vector<SweptColumn> kept_;  // to ink anew where the theme changes
+    std::vector<QRgb> inks_;
+    bool redraw_ = true;  // every column
+    SweepAxis axis_;
+    double low_hz_ = 0.0;
+    double high_hz_ = 3000.0;
     std::vector<StationRow> stations_;
-    int chosen_ = -1;
-    std::optional<double> dial_;
-    int left_px_ = 0;
-    int mark_px_ = 0;  // room above for the stations' numbers
+    std::optional<std::size_t> chosen_;
+    DialNow dial_;
 };
+
+// A shape for each kind, some pixels in size about a point.
+void paint_kind(QPainter& painter, StationKind kind, const QPointF& at, double size);
 
 }  // namespace skedlark::gui

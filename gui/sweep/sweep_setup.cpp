@@ -3,123 +3,131 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 
+#include "dsp/core/csv.h"
 #include "dsp/dial/sweep_plan.h"
 
 namespace skedlark::gui {
 
 namespace {
 
-constexpr double kEachSideDiv = 2.0;  // common practice, no source
-constexpr double kMostDivPerMin = 1000.0;
+// Of the wanted station, where nobody says: key-down SNR in 2500 Hz, how unsure that is.
+constexpr double kUsualSnrDb = -10.0;
+constexpr double kUsualSnrSdDb = 6.0;
+constexpr double kUsualWpm = 16.0;
+// As the settings allow it.
+constexpr double kSlowestKhzPerS = 0.02;
+constexpr double kFastestKhzPerS = 10.0;
 
-Error wrong(const char* field, double value, const std::string& allowed) {
-    return {ErrorCode::invalid_value, fmt::format("{}: {:g}, allowed: {}", field, value, allowed)};
+double hz_per_div(const SweepSetup& setup, const dial::Dial& dial) {
+    return 1000.0 * std::abs(dial.khz_per_div(0.5 * (setup.from_div + setup.to_div)));
 }
 
-Status within(const char* field, double value, double low, double high) {
+Status within(const char* field, double value, double low, double high, const char* unit) {
     if (value >= low && value <= high) return Done{};
-    return wrong(field, value, fmt::format("{:g} to {:g}", low, high));
+    return Error{ErrorCode::invalid_value,
+                 fmt::format("{}: {:g}, allowed: {:g} to {:g} {}", field, value, low, high, unit)};
 }
 
 }  // namespace
 
-Status check(const SweepSetup& setup, const dial::Dial& dial) {
+Result<double> read_field(std::string_view field, std::string_view text, double low, double high) {
+    std::string plain(text);
+    std::replace(plain.begin(), plain.end(), ',', '.');
+    const auto value = csv::number(plain);
+    if (value && *value >= low && *value <= high) return *value;
+    return Error{ErrorCode::invalid_value,
+                 fmt::format("{}: '{}', allowed: {:g} to {:g}", field, text, low, high)};
+}
+
+Status check_setup(const SweepSetup& setup, const dial::Dial& dial) {
     const dial::Receiver& receiver = dial.receiver();
-    for (const Status& right : {within("From", setup.from_div, receiver.from_div, receiver.to_div),
-                                within("To", setup.to_div, receiver.from_div, receiver.to_div),
-                                within("Count-in, s", setup.count_in_s, 0.0, 60.0)}) {
-        if (!right) return right;
+    for (const auto& [field, div] : {std::pair{"From", setup.from_div}, {"To", setup.to_div}}) {
+        if (const Status in = within(field, div, receiver.from_div, receiver.to_div, "divisions");
+            !in) {
+            return in;
+        }
     }
-    if (setup.from_div == setup.to_div)
-        return wrong("To", setup.to_div, "another division than From");
-    if (setup.div_per_min && !(*setup.div_per_min > 0.0 && *setup.div_per_min <= kMostDivPerMin))
-        return wrong("Pace, divisions a minute", *setup.div_per_min,
-                     fmt::format("above 0, to {:g}", kMostDivPerMin));
-    if (setup.way != DialWay::stepped) return Done{};
-    if (const Status right = within("Step, divisions", setup.step_div, 0.001, 1000.0); !right)
-        return right;
-    return within("Rest, s", setup.rest_s, dial::Motion::kLeastRestS, 3600.0);
+    if (setup.from_div == setup.to_div) {
+        return Error{ErrorCode::invalid_value,
+                     fmt::format("To: {:g}, allowed: another division than From", setup.to_div)};
+    }
+    if (setup.way == SweepWay::paced || setup.way == SweepWay::marked) {
+        return within("Pace", setup.rate_khz_per_s, kSlowestKhzPerS, kFastestKhzPerS, "kHz/s");
+    }
+    if (setup.way == SweepWay::stepped) {
+        if (const Status in = within("Step", setup.step_div, 0.001, 1000.0, "divisions"); !in)
+            return in;
+        return within("Rest", setup.rest_s, dial::Motion::kLeastRestS, 3600.0, "s");
+    }
+    return Done{};
+}
+
+double div_per_min(const SweepSetup& setup, const dial::Dial& dial) {
+    return 60.0 * 1000.0 * setup.rate_khz_per_s / hz_per_div(setup, dial);
+}
+
+double khz_per_s(double div_per_min, const SweepSetup& setup, const dial::Dial& dial) {
+    return div_per_min * hz_per_div(setup, dial) / 60.0 / 1000.0;
 }
 
 Result<dial::Motion> motion_of(const SweepSetup& setup, const dial::Dial& dial,
-                               std::optional<double> audio_s) {
+                               std::optional<double> file_s) {
     const double reading_sd_div = dial.receiver().reading_sd_div;
-    if (setup.way == DialWay::stepped) {
+    if (setup.way == SweepWay::stepped) {
         return dial::Motion::stepped(
             {setup.from_div, setup.to_div, setup.step_div, setup.rest_s, setup.move_s},
             reading_sd_div);
     }
-    const double way_div = std::abs(setup.to_div - setup.from_div);
-    const double seconds =
-        setup.div_per_min ? 60.0 * way_div / *setup.div_per_min : audio_s.value_or(0.0);
-    if (!(seconds > 0.0)) {
-        return Error{ErrorCode::invalid_value,
-                     "Pace: is missing, allowed: a pace, where the length of the audio is not "
-                     "known"};
+    double seconds = 60.0 * std::abs(setup.to_div - setup.from_div) / div_per_min(setup, dial);
+    if (setup.way == SweepWay::over_file) {
+        if (!file_s) {
+            return Error{ErrorCode::invalid_value,
+                         "Way: over a whole file, allowed: with a sound file as the input"};
+        }
+        seconds = *file_s;
     }
     return dial::Motion::paced(setup.from_div, setup.to_div, seconds, reading_sd_div);
 }
 
 Result<dial::ChanceByRate> usual_chance(const dial::Receiver& receiver) {
     const auto model = dial::DetectionModel::glide_finder(
-        {.passband_hz = dial::passband_hz(receiver.audio), .speed_wpm = 16.0});
+        {.passband_hz = dial::passband_hz(receiver.audio), .speed_wpm = kUsualWpm});
     if (!model) return model.error();
-    return dial::ChanceByRate::create(*model, {.snr_2500hz_db = -10.0, .level_sd_db = 6.0});
+    return dial::ChanceByRate::create(*model,
+                                      {.snr_2500hz_db = kUsualSnrDb, .level_sd_db = kUsualSnrSdDb});
 }
 
-double div_per_min(const dial::Dial& dial, double at_div, double khz_per_s) {
-    return 60.0 * khz_per_s / std::max(1e-6, std::abs(dial.khz_per_div(at_div)));
-}
-
-double khz_per_s(const dial::Dial& dial, double at_div, double div_per_min) {
-    return div_per_min * std::abs(dial.khz_per_div(at_div)) / 60.0;
-}
-
-std::optional<double> safe_khz_per_s(const dial::Dial& dial, double wanted_mhz) {
-    const auto setting = dial.setting(wanted_mhz);
-    const auto chance = usual_chance(dial.receiver());
-    if (!setting || !chance) return std::nullopt;
-    const auto plan = dial::plan_sweep(dial, *setting, *chance);
-    if (!plan || !plan->rate_hz_per_s) return std::nullopt;
-    return *plan->rate_hz_per_s / 1000.0;
-}
-
-std::optional<FirstStretch> first_stretch(const station::Leg& leg, const dial::Receiver& receiver) {
-    FirstStretch first;
-    first.wanted_mhz = leg.receive_khz / 1000.0;
-    const auto has = [&](const std::string& name) {
-        return std::any_of(receiver.bands.begin(), receiver.bands.end(),
-                           [&](const dial::Band& band) { return band.name == name; });
+Result<SweepSetup> offered_for(double mhz, const dial::Receiver& receiver,
+                               const std::vector<dial::KnownStation>& known,
+                               const SweepSetup& now) {
+    const auto bands = dial::bands_with(receiver, mhz);
+    if (!bands) return bands.error();
+    const auto dial = dial::Dial::create(receiver, bands->front(), known);
+    if (!dial) return dial.error();
+    const auto setting = dial->setting(mhz);
+    if (!setting) return setting.error();
+    const auto chance = usual_chance(receiver);
+    if (!chance) return chance.error();
+    const auto plan = dial::plan_sweep(*dial, *setting, *chance);
+    if (!plan) return plan.error();
+    const auto on_dial = [&](double div) {
+        const double tenths = std::round(10.0 * div) / 10.0;
+        return std::clamp(tenths, receiver.from_div, receiver.to_div);
     };
-    if (leg.dial && leg.dial->problem.empty() && has(leg.dial->band)) {
-        first.band = leg.dial->band;
-        first.from_div = leg.dial->from_division;
-        first.to_div = leg.dial->to_division;
-        if (first.from_div < first.to_div) return first;
+    SweepSetup offered = now;
+    offered.band = bands->front();
+    offered.wanted_mhz = mhz;
+    offered.from_div = on_dial(plan->low_div - plan->run_on_div);
+    offered.to_div = on_dial(plan->high_div + plan->run_on_div);
+    if (plan->div_per_min) {
+        const double rate = khz_per_s(*plan->div_per_min, offered, *dial);
+        // Slower than safe rather than faster.
+        const double steps = std::floor(100.0 * rate + 1e-6) / 100.0;
+        offered.rate_khz_per_s = std::clamp(steps, kSlowestKhzPerS, kFastestKhzPerS);
     }
-    const auto bands = dial::bands_with(receiver, first.wanted_mhz);
-    if (!bands) return std::nullopt;
-    first.band = bands->front();
-    const auto dial = dial::Dial::create(receiver, first.band);
-    if (!dial) return std::nullopt;
-    const auto setting = dial->setting(first.wanted_mhz);
-    if (!setting) return std::nullopt;
-    first.from_div = std::max(receiver.from_div, setting->div - kEachSideDiv);
-    first.to_div = std::min(receiver.to_div, setting->div + kEachSideDiv);
-    return first;
-}
-
-std::string map_file_name(const dial::Dial& dial, double wanted_mhz) {
-    std::string name =
-        fmt::format("{}_{}_{:.1f}", dial.receiver().name, dial.band().name, 1000.0 * wanted_mhz);
-    for (char& c : name) {
-        const bool plain = std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '_' || c == '.';
-        c = plain ? static_cast<char>(std::tolower(static_cast<unsigned char>(c))) : '-';
-    }
-    return name + ".json";
+    return offered;
 }
 
 }  // namespace skedlark::gui

@@ -1,70 +1,60 @@
-// What one sweep is asked to be: the stretch, the way of the dial, its pace; and what is advised.
+// What a sweep is to be: the stretch, the way the dial is turned, how fast.
 //
-// Stage:   gui/sweep, no Qt. In: the dial, the contact's card. Out: a setup, a safe pace, a stretch.
-// Units:   divisions as read; kilohertz a second of the dial; divisions a minute; seconds.
-// Shape:   values.
-// Time:    none.
-// Errors:  invalid_value naming the field, its value and what is allowed.
+// Stage:   gui/sweep, no Qt. In: what the operator set, the receiver, the frequency wanted. Out: the
+//          motion of the dial; what is offered for a frequency.
+// Units:   divisions at zero beat, divisions a minute, kilohertz a second of the pitch, seconds.
+// Errors:  invalid_value naming the field of the page, its value and what is allowed.
 // Threads: none.
-// Source:  none; the station expected (-10 dB, give or take 6, at 16 wpm) is that of skedlark sweep.
+// Source:  none; limits and safe pace are those of dial/sweep_plan.h.
 // Checked: tests/desk/sweep/sweep_setup_test.cpp
 #pragma once
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "dsp/core/result.h"
 #include "dsp/dial/chance_by_rate.h"
 #include "dsp/dial/dial.h"
 #include "dsp/dial/motion.h"
-#include "dsp/station/card.h"
 
 namespace skedlark::gui {
 
-// Who sets the pace: the tool, the operator by marks, or the tool with rests between steps.
-enum class DialWay { paced, marked, stepped };
+// paced: the page leads at a pace; marked: space at each division; stepped: turn a little, rest;
+// over_file: a file that holds one even turn from its start to its end.
+enum class SweepWay { paced, marked, stepped, over_file };
 
 struct SweepSetup {
-    DialWay way = DialWay::paced;
+    std::string band{};
     double from_div = 0.0;
     double to_div = 0.0;
-    // Empty: as long as the file lasts (paced), not known (marked).
-    std::optional<double> div_per_min{};
+    SweepWay way = SweepWay::paced;
+    double rate_khz_per_s = 1.0;  // paced, and what is aimed at where divisions are marked
     double step_div = 0.1;
     double rest_s = 20.0;
     double move_s = 2.0;
-    double count_in_s = 5.0;  // 0 to 60: to put a hand to the dial
     std::optional<double> wanted_mhz{};
-    std::vector<std::string> calls{};  // looked for where the dial rests and on the way back
-    std::string map_file{};            // empty: the map is kept in memory alone
+    std::vector<std::string> calls{};  // that tell the wanted station
 };
 
-[[nodiscard]] Status check(const SweepSetup& setup, const dial::Dial& dial);
+// Of a number typed into a field of the page: a comma is read as a point.
+[[nodiscard]] Result<double> read_field(std::string_view field, std::string_view text, double low,
+                                        double high);
 
-// Not for marks: there it comes as it is made. audio_s: of the input, where known.
+[[nodiscard]] Status check_setup(const SweepSetup& setup, const dial::Dial& dial);
+// The pace in the middle of the stretch.
+[[nodiscard]] double div_per_min(const SweepSetup& setup, const dial::Dial& dial);
+[[nodiscard]] double khz_per_s(double div_per_min, const SweepSetup& setup, const dial::Dial& dial);
+// Of marks it becomes known only as they are set. file_s: the length of the file.
 [[nodiscard]] Result<dial::Motion> motion_of(const SweepSetup& setup, const dial::Dial& dial,
-                                             std::optional<double> audio_s);
+                                             std::optional<double> file_s);
 
+// What to expect of the wanted station where nobody says: as skedlark sweep does.
 [[nodiscard]] Result<dial::ChanceByRate> usual_chance(const dial::Receiver& receiver);
-
-// Of the way from one division to another, at its middle.
-[[nodiscard]] double div_per_min(const dial::Dial& dial, double at_div, double khz_per_s);
-[[nodiscard]] double khz_per_s(const dial::Dial& dial, double at_div, double div_per_min);
-
-// The fastest at which nine in ten of the usual stations are noticed; empty: none is.
-[[nodiscard]] std::optional<double> safe_khz_per_s(const dial::Dial& dial, double wanted_mhz);
-
-struct FirstStretch {
-    std::string band{};
-    double wanted_mhz = 0.0;
-    double from_div = 0.0;
-    double to_div = 0.0;
-};
-// As the card says, or two divisions each side of where the dial has it; empty where neither can be.
-[[nodiscard]] std::optional<FirstStretch> first_stretch(const station::Leg& leg,
-                                                        const dial::Receiver& receiver);
-
-// "saddle-hut-set_2_3765.0.json": a name that any file system takes.
-[[nodiscard]] std::string map_file_name(const dial::Dial& dial, double wanted_mhz);
+// Band, limits and safe pace for a frequency; the rest as in `now`. The run-on is part of it.
+[[nodiscard]] Result<SweepSetup> offered_for(double mhz, const dial::Receiver& receiver,
+                                             const std::vector<dial::KnownStation>& known,
+                                             const SweepSetup& now);
 
 }  // namespace skedlark::gui

@@ -1,296 +1,231 @@
 #include "gui/sweep/sweep_user.h"
 
 #include <algorithm>
-#include <cmath>
 #include <utility>
+
+#include "dsp/dial/pressed_marks.h"
 
 namespace skedlark::gui {
 
 namespace {
 
-constexpr double kRowEveryS = 0.0625;
-constexpr double kWindowS = 0.125;
-constexpr double kSameDiv = 1e-9;
-
-// The instants at which the dial passes a whole division, or comes to rest.
-std::vector<double> due_of(const dial::Motion& motion, const SweepSetup& setup) {
-    std::vector<double> due;
-    if (setup.way == DialWay::stepped) {
-        for (const auto& rest : motion.rests()) due.push_back(setup.count_in_s + rest.from_s);
-        return due;
-    }
-    const dial::DialMark from = motion.marks().front();
-    const dial::DialMark to = motion.marks().back();
-    const double way = to.div > from.div ? 1.0 : -1.0;
-    const double first = way > 0.0 ? std::ceil(from.div) : std::floor(from.div);
-    for (double div = first; way * (to.div - div) >= -kSameDiv; div += way) {
-        const double share = (div - from.div) / (to.div - from.div);
-        due.push_back(setup.count_in_s + from.at_s + share * (to.at_s - from.at_s));
-    }
-    return due;
-}
-
-std::shared_ptr<const MapShown> shown(const dial::PlaceMap& map) {
-    auto out = std::make_shared<MapShown>();
-    for (std::size_t cell = 0; cell < map.cells(); ++cell) {
-        out->div.push_back(map.div_of(cell));
-        out->chance_per_div.push_back(map.chance(cell) / map.step_div());
-    }
-    out->place = map.place();
-    out->chance_so_far = map.chance_so_far();
-    out->elsewhere = map.elsewhere();
-    out->passes = map.passes();
-    return out;
-}
+double seconds_of(FrameIndex frames) { return static_cast<double>(frames) / kWorkRateHz; }
 
 }  // namespace
 
-SweepUser::SweepUser(const dial::Dial& dial, const SweepSetup& setup)
-    : dial_(dial),
-      setup_(setup),
-      marks_(setup.from_div, setup.to_div),
-      columns_(DivAxis(setup.from_div, setup.to_div),
-               setup.way == DialWay::stepped ? 0.5 * setup.step_div : 0.0) {}
+void SweepUser::start(const Start& start) {
+    ask([this, start] {
+        start_ = start;
+        ++run_;
+        phase_ = SweepPhase::armed;
+        to_start_ = frames_from_seconds(start.ready_s);
+        heard_ = 0;
+        strip_begins_ = 0;
+        motion_.reset();
+        sweep_.reset();
+        finished_.reset();
+        guide_.reset();
+        failure_.clear();
+        const dial::ReceiverAudio& audio = start.dial.receiver().audio;
+        spectrum::StripConfig config;
+        config.high_hz = std::clamp(audio.high_hz, 400.0, 3900.0);
+        config.low_hz = std::clamp(audio.low_hz, 0.0, 0.5 * config.high_hz);
+        config.hop_s = kHopS;
+        config.points = kPoints;
+        auto strip = spectrum::Strip::create(config);
+        if (!strip) return fail(strip.error().message);
+        strip_.emplace(*std::move(strip));
+        const std::lock_guard lock(told_mutex_);
+        rows_.clear();
+    });
+}
+
+void SweepUser::marked(const std::vector<dial::DialMark>& marks) {
+    ask([this, marks] {
+        if (!start_ || !sweep_ || phase_ != SweepPhase::running) return;
+        auto motion = dial::Motion::marked(marks, start_->dial.receiver().reading_sd_div);
+        if (!motion) return;  // one mark only
+        motion_ = *motion;
+        sweep_->turned(*motion);
+    });
+}
+
+void SweepUser::finish() {
+    ask([this] {
+        if (phase_ == SweepPhase::armed) phase_ = SweepPhase::off;
+        if (phase_ == SweepPhase::running) conclude();
+    });
+}
+
+void SweepUser::lead(double div) {
+    ask([this, div] {
+        if (!start_ || phase_ != SweepPhase::done) return;
+        auto guide = watch::ZeroInGuide::create(start_->dial, div, start_->setup.calls);
+        if (!guide) return fail(guide.error().message);
+        guide_.emplace(*std::move(guide));
+    });
+}
+
+void SweepUser::leave_lead() {
+    ask([this] { guide_.reset(); });
+}
+
+SweepSnapshot SweepUser::snapshot() const {
+    const std::lock_guard lock(told_mutex_);
+    return told_;
+}
+
+std::vector<SweepRow> SweepUser::take_rows() {
+    const std::lock_guard lock(told_mutex_);
+    return std::exchange(rows_, {});
+}
 
 void SweepUser::begin(const HeardInput& input) {
+    const std::lock_guard work(work_mutex_);
     {
-        const std::lock_guard lock(mutex_);
-        if (state_.phase != SweepPhase::waiting) return;
+        const std::lock_guard lock(told_mutex_);
+        audio_runs_ = true;
     }
-    if (const Status ready = prepare(input); !ready) fail(ready.error().message);
+    do_asked();
+    input_ = input;
+    if (phase_ == SweepPhase::armed && !input.live && start_ &&
+        start_->setup.way == SweepWay::over_file) {
+        to_start_ = 0;
+        set_out();
+    }
+    tell();
 }
 
-Status SweepUser::prepare(const HeardInput& input) {
-    if (const Status right = check(setup_, dial_); !right) return right;
-    const watch::SweepConfig config{.calls = setup_.calls};
-    std::optional<dial::Motion> motion;
-    if (setup_.way != DialWay::marked) {
-        auto made = motion_of(setup_, dial_, input.seconds);
-        if (!made) return made.error();
-        motion = *made;
+void SweepUser::take(const watch::Block& block, FrameIndex first_frame) {
+    const std::lock_guard work(work_mutex_);
+    do_asked();
+    std::span<const float> audio = block.audio;
+    const bool over_file = start_ && start_->setup.way == SweepWay::over_file;
+    if (phase_ == SweepPhase::armed && over_file && first_frame == 0) set_out();
+    if (phase_ == SweepPhase::armed && !over_file) {
+        const auto before = std::min(to_start_, static_cast<FrameIndex>(audio.size()));
+        add_rows(audio.first(static_cast<std::size_t>(before)));  // learns the noise
+        strip_begins_ += before;
+        to_start_ -= before;
+        audio = audio.subspan(static_cast<std::size_t>(before));
+        if (to_start_ == 0) set_out();
     }
-    auto sweep =
-        motion ? watch::Sweep::create(dial_, *motion, config)
-               : watch::Sweep::create(
-                     dial_,
-                     dial::pressed_paces(dial_, setup_.from_div, setup_.to_div, setup_.div_per_min),
-                     config);
-    if (!sweep) return sweep.error();
-    auto strip = spectrum::Strip::create({.low_hz = kPictureLowHz,
-                                          .high_hz = kPictureHighHz,
-                                          .window_s = kWindowS,
-                                          .hop_s = kRowEveryS,
-                                          .points = SweptColumns::kPoints});
-    if (!strip) return strip.error();
-    sweep_.emplace(*std::move(sweep));
-    strip_.emplace(*std::move(strip));
-    std::string map_problem;
-    if (setup_.wanted_mhz) {
-        const auto setting = dial_.setting(*setup_.wanted_mhz);
-        const auto chance = usual_chance(dial_.receiver());
-        if (!setting) return setting.error();
-        if (!chance) return chance.error();
-        auto map = watch::SweepMap::open(setup_.map_file, *chance, dial_, *setting);
-        // The file stays as it is; this sweep's map then is of this sweep alone.
-        if (!map) map_problem = map.error().message;
-        if (!map) map = watch::SweepMap::open("", *chance, dial_, *setting);
-        if (!map) return map.error();
-        map_.emplace(*std::move(map));
-    }
-    const std::lock_guard lock(mutex_);
-    motion_ = motion;
-    state_.map_problem = map_problem;
-    if (motion) {
-        state_.whole_s = motion->marks().back().at_s;
-        clicks_due_s_ = due_of(*motion, setup_);
-    }
-    state_.phase = setup_.count_in_s > 0.0 ? SweepPhase::counting_in : SweepPhase::turning;
-    state_.count_in_left_s = setup_.count_in_s;
-    if (map_) state_.map = shown(map_->map());
-    say_where();
-    return Done{};
-}
-
-void SweepUser::take(const watch::Block& block, FrameIndex) {
-    SweepPhase phase = SweepPhase::over;
-    std::optional<double> whole_s;
-    {
-        const std::lock_guard lock(mutex_);
-        phase = state_.phase;
-        whole_s = state_.whole_s;
-    }
-    if (phase != SweepPhase::counting_in && phase != SweepPhase::turning) return;
-    auto audio = block.audio;
-    if (phase == SweepPhase::counting_in) {
-        const auto wait = static_cast<FrameIndex>(std::llround(setup_.count_in_s * kWorkRateHz));
-        const auto let_go =
-            std::min<FrameIndex>(wait - counted_in_, static_cast<FrameIndex>(audio.size()));
-        counted_in_ += let_go;
-        audio = audio.subspan(static_cast<std::size_t>(let_go));
-        const std::lock_guard lock(mutex_);
-        state_.count_in_left_s = static_cast<double>(wait - counted_in_) / kWorkRateHz;
-        if (counted_in_ >= wait) state_.phase = SweepPhase::turning;
-        say_where();
-    }
-    if (audio.empty()) return;
-    hear(audio, block.lost);
-    bool done = whole_s && heard_s() >= *whole_s - 1e-6;
-    {
-        const std::lock_guard lock(mutex_);
-        done = done || (setup_.way == DialWay::marked && marks_.done());
-    }
-    if (done) conclude();
-}
-
-void SweepUser::hear(std::span<const float> audio, bool lost) {
-    take_marks();
-    sweep_->process(audio, lost);
-    std::vector<std::pair<double, std::vector<float>>> rows;
-    strip_->process(audio, [&](std::span<const float> row) {
-        rows.emplace_back(static_cast<double>(strip_->row_centre_frame()) / kWorkRateHz,
-                          std::vector<float>(row.begin(), row.end()));
-    });
-    heard_ += static_cast<FrameIndex>(audio.size());
-    const std::lock_guard lock(mutex_);
-    for (const auto& [at_s, row] : rows) columns_.add(at_s, row);
-    if (motion_) {
-        const bool marked = setup_.way == DialWay::marked;
-        columns_.place(*motion_, marked ? motion_->marks().back().at_s : heard_s());
-    }
-    state_.heard_s = heard_s();
-    state_.lost_audio = state_.lost_audio || lost;
-    if (sweep_->stations().size() != state_.stations.size()) state_.stations = sweep_->stations();
-    say_where();
-}
-
-// Under the lock.
-void SweepUser::say_where() {
-    const double at_s = state_.heard_s;
-    const double from_begin_s = setup_.count_in_s - state_.count_in_left_s + at_s;
-    state_.clicks =
-        static_cast<int>(std::count_if(clicks_due_s_.begin(), clicks_due_s_.end(),
-                                       [&](double due_s) { return due_s <= from_begin_s; }));
-    if (setup_.way == DialWay::marked) {
-        state_.marks = marks_.marks().size();
-        state_.next_mark_div = marks_.next_div();
-        state_.marked_div_per_min = marks_.div_per_min();
-        if (!marks_.marks().empty()) state_.dial_div = marks_.marks().back().div;
-        return;
-    }
-    if (!motion_) return;
-    const double whole_s = motion_->marks().back().at_s;
-    state_.dial_div = motion_->at(std::min(at_s, whole_s)).div;
-    if (setup_.way != DialWay::stepped) return;
-    state_.resting = false;
-    state_.change_in_s = 0.0;
-    for (const auto& rest : motion_->rests()) {
-        if (at_s < rest.from_s) {  // on the way there
-            state_.dial_div = rest.div;
-            state_.change_in_s = rest.from_s - at_s;
-            return;
-        }
-        if (at_s < rest.to_s) {
-            state_.resting = true;
-            state_.change_in_s = rest.to_s - at_s;
-            return;
-        }
-    }
-}
-
-void SweepUser::take_marks() {
-    if (setup_.way != DialWay::marked) return;
-    std::optional<dial::Motion> motion;
-    {
-        const std::lock_guard lock(mutex_);
-        if (marks_.marks().size() == marks_taken_) return;
-        marks_taken_ = marks_.marks().size();
-        const auto made = dial::Motion::marked(marks_.marks(), dial_.receiver().reading_sd_div);
-        if (!made) return;  // one mark only
-        motion_ = *made;
-        motion = *made;
-    }
-    sweep_->turned(*motion);
-}
-
-bool SweepUser::mark() {
-    const std::lock_guard lock(mutex_);
-    if (setup_.way != DialWay::marked || state_.phase != SweepPhase::turning) return false;
-    const bool made = marks_.mark(state_.heard_s);
-    say_where();
-    return made;
-}
-
-bool SweepUser::take_mark_back() {
-    const std::lock_guard lock(mutex_);
-    if (state_.phase != SweepPhase::turning) return false;
-    const bool taken = marks_.take_back();
-    say_where();
-    return taken;
+    if (phase_ == SweepPhase::running) hear(audio, block.lost);
+    if (phase_ == SweepPhase::done && guide_) guide_->process(audio, block.lost);
+    tell();
 }
 
 void SweepUser::end() {
+    const std::lock_guard work(work_mutex_);
     {
-        const std::lock_guard lock(mutex_);
-        if (state_.phase == SweepPhase::over) return;
+        const std::lock_guard lock(told_mutex_);
+        audio_runs_ = false;  // first: what is asked from now on is done where it is asked
     }
-    conclude();
+    do_asked();
+    if (phase_ == SweepPhase::running) conclude();
+    input_.reset();
+    tell();
+}
+
+void SweepUser::ask(std::function<void()> what) {
+    {
+        const std::lock_guard lock(told_mutex_);
+        asked_.push_back(std::move(what));
+        if (audio_runs_) return;
+    }
+    const std::lock_guard work(work_mutex_);
+    do_asked();
+    tell();
+}
+
+void SweepUser::do_asked() {
+    std::vector<std::function<void()>> asked;
+    {
+        const std::lock_guard lock(told_mutex_);
+        asked = std::exchange(asked_, {});
+    }
+    for (const auto& what : asked) what();
+}
+
+void SweepUser::set_out() {
+    const auto file_s = input_ ? input_->seconds : std::nullopt;
+    const SweepSetup& setup = start_->setup;
+    watch::SweepConfig config;
+    config.calls = setup.calls;
+    if (setup.way == SweepWay::marked) {
+        auto sweep =
+            watch::Sweep::create(start_->dial,
+                                 dial::pressed_paces(start_->dial, setup.from_div, setup.to_div,
+                                                     div_per_min(setup, start_->dial)),
+                                 config);
+        if (!sweep) return fail(sweep.error().message);
+        sweep_.emplace(*std::move(sweep));
+    } else {
+        const auto motion = motion_of(setup, start_->dial, file_s);
+        if (!motion) return fail(motion.error().message);
+        motion_ = *motion;
+        auto sweep = watch::Sweep::create(start_->dial, *motion, config);
+        if (!sweep) return fail(sweep.error().message);
+        sweep_.emplace(*std::move(sweep));
+    }
+    phase_ = SweepPhase::running;
 }
 
 void SweepUser::conclude() {
-    bool known = false;
-    {
-        const std::lock_guard lock(mutex_);
-        if (!sweep_) {
-            state_.phase = SweepPhase::over;
-            return;
-        }
-        known = motion_.has_value() || marks_.marks().size() >= 2;
+    sweep_->finish();
+    finished_ = std::make_shared<const watch::Sweep>(*std::move(sweep_));
+    sweep_.reset();
+    phase_ = SweepPhase::done;
+}
+
+void SweepUser::hear(std::span<const float> audio, bool lost) {
+    FrameIndex left = static_cast<FrameIndex>(audio.size());
+    const bool of_known_end = motion_ && start_->setup.way != SweepWay::marked;
+    if (of_known_end) {
+        const FrameIndex whole = frames_from_seconds(motion_->marks().back().at_s);
+        left = std::clamp(whole - heard_, FrameIndex{0}, left);
     }
-    take_marks();
-    if (known) sweep_->finish();
-    std::string problem;
-    std::optional<dial::Stretch> next;
-    if (map_ && known && heard_ > 0) {
-        Status kept = map_->update(*sweep_, heard_s());
-        if (kept) kept = map_->keep();
-        if (!kept) problem = kept.error().message;
-    }
-    if (map_) {
-        const auto found = map_->next_stretch();
-        if (!found && problem.empty()) problem = found.error().message;
-        if (found) next = *found;
-    }
-    const std::lock_guard lock(mutex_);
-    if (motion_) columns_.place(*motion_, motion_->marks().back().at_s);
-    state_.stations = sweep_->stations();
-    const auto* back = watch::station_to_go_back_to(state_.stations, map_ ? &map_->map() : nullptr);
-    if (back != nullptr) state_.go_back = static_cast<std::size_t>(back - state_.stations.data());
-    if (map_) state_.map = shown(map_->map());
-    if (!problem.empty()) state_.map_problem = problem;
-    state_.next = next;
-    say_where();
-    state_.phase = SweepPhase::over;
+    const auto part = audio.first(static_cast<std::size_t>(left));
+    sweep_->process(part, lost);
+    add_rows(part);
+    heard_ += left;
+    if (of_known_end && left < static_cast<FrameIndex>(audio.size())) conclude();
+}
+
+void SweepUser::add_rows(std::span<const float> audio) {
+    strip_->process(audio, [&](std::span<const float> row) {
+        const double at_s = seconds_of(strip_->row_centre_frame() - strip_begins_);
+        if (phase_ != SweepPhase::running || at_s < 0.0) return;
+        const std::lock_guard lock(told_mutex_);
+        if (rows_.size() >= kMostRows) rows_.erase(rows_.begin());
+        rows_.push_back({at_s, {row.begin(), row.end()}});
+    });
 }
 
 void SweepUser::fail(const std::string& why) {
-    const std::lock_guard lock(mutex_);
-    state_.failure = why;
-    state_.phase = SweepPhase::over;
+    failure_ = why;
+    phase_ = SweepPhase::off;
+    sweep_.reset();
 }
 
-SweepState SweepUser::state() const {
-    const std::lock_guard lock(mutex_);
-    return state_;
-}
-
-std::vector<SweptColumn> SweepUser::take_columns() {
-    const std::lock_guard lock(mutex_);
-    return columns_.take_changed();
-}
-
-std::vector<double> SweepUser::clicks_due_s() const {
-    const std::lock_guard lock(mutex_);
-    return clicks_due_s_;
+void SweepUser::tell() {
+    const std::lock_guard lock(told_mutex_);
+    told_.phase = phase_;
+    told_.run = run_;
+    told_.audio_runs = audio_runs_;
+    told_.to_start_s = seconds_of(to_start_);
+    told_.heard_s = seconds_of(heard_);
+    told_.motion = motion_;
+    const watch::Sweep* sweep = sweep_ ? &*sweep_ : finished_.get();
+    const std::size_t met = sweep != nullptr ? sweep->stations().size() : 0;
+    if (met == 0) told_.stations.clear();
+    if (sweep != nullptr && told_.stations.size() != met) told_.stations = sweep->stations();
+    told_.finished = finished_;
+    told_.failure = failure_;
+    told_.zero_in.reset();
+    if (!guide_) return;
+    told_.zero_in = ZeroInHeard{guide_->div(),           guide_->advice(),  guide_->held(),
+                                guide_->held_pitch_hz(), guide_->seconds(), guide_->call()};
 }
 
 }  // namespace skedlark::gui

@@ -1,110 +1,119 @@
-// One sweep while it is heard: stations, the picture, the map, where the dial should be.
+// The sweep's part on the hub's thread: stations, rows of the picture, then the way back to a station.
 //
-// Stage:   gui/sweep, no Qt. In: audio from the hub, marks from the window. Out: snapshots.
-// Units:   seconds from the sweep's first sample, count-in included in clicks only; divisions.
-// Shape:   one sweep an object. It is over when the motion is done, the input ends or end() is called;
-//          what was heard until then counts, and the map is kept.
-// Time:    a mark holds for the end of the block heard last, some 50 ms.
-// Errors:  what goes wrong stands in the snapshot: failure (nothing can be heard), map_problem.
-// Threads: begin(), take() and end() on the hub's thread, or end() on the window's after it has left;
-//          everything else on the window's. The snapshot is copied under a lock.
+// Stage:   gui/sweep, no Qt. In: the hub's audio; a setup, marks, a station to go back to. Out: a
+//          snapshot, and the rows that came since they were last taken.
+// Units:   seconds from the sweep's first sample; dB over the noise floor; hertz.
+// Shape:   off, armed, running, done; start() from any of them begins anew. While done, lead() helps
+//          to zero in.
+// Time:    a sweep of a pace begins ready_s after the audio does, one over a file with the file.
+//          Rows come each kHopS.
+// Errors:  stand in SweepSnapshot::failure; the phase is off then.
+// Threads: AudioUser's calls on the hub's thread, all others from the window's. What is asked for is
+//          done at the next block, or at once where no audio runs.
 // Source:  none
 // Checked: tests/desk/sweep/sweep_user_test.cpp
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <mutex>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "dsp/dial/pressed_marks.h"
 #include "dsp/spectrum/strip.h"
 #include "dsp/watch/sweep.h"
-#include "dsp/watch/sweep_map.h"
+#include "dsp/watch/zero_in_guide.h"
 #include "gui/listen/audio_user.h"
 #include "gui/sweep/sweep_setup.h"
-#include "gui/sweep/swept_columns.h"
 
 namespace skedlark::gui {
 
-enum class SweepPhase { waiting, counting_in, turning, over };
+enum class SweepPhase { off, armed, running, done };
 
-// The map as it is drawn: chance for each division, cell by cell.
-struct MapShown {
-    std::vector<double> div{};
-    std::vector<double> chance_per_div{};
-    dial::PlaceMap::Place place{};
-    double chance_so_far = 0.0;
-    double elsewhere = 0.0;
-    int passes = 0;
+struct SweepRow {
+    double at_s = 0.0;
+    std::vector<float> over_noise_db{};  // from the lowest pitch to the highest
 };
 
-struct SweepState {
-    SweepPhase phase = SweepPhase::waiting;
-    double count_in_left_s = 0.0;
+// The way back to a station.
+struct ZeroInHeard {
+    double div = 0.0;  // where it was met
+    std::optional<dial::ZeroInAdvice> advice{};
+    bool held = false;
+    double held_pitch_hz = 0.0;
+    double seconds = 0.0;
+    std::optional<watch::CallHeard> call{};
+};
+
+struct SweepSnapshot {
+    SweepPhase phase = SweepPhase::off;
+    int run = 0;              // counts starts
+    double to_start_s = 0.0;  // armed, audio runs
+    bool audio_runs = false;
     double heard_s = 0.0;
-    std::optional<double> whole_s{};        // not for marks
-    std::optional<double> dial_div{};       // where it should be; marked: where the last mark was
-    bool resting = false;                   // stepped
-    double change_in_s = 0.0;               // stepped: until the dial moves on, or stands again
-    std::optional<double> next_mark_div{};  // marked
-    std::size_t marks = 0;
-    std::optional<double> marked_div_per_min{};
+    std::optional<dial::Motion> motion{};  // as far as it is known
     std::vector<watch::SweepStation> stations{};
-    std::optional<std::size_t> go_back{};  // into stations, once over
-    bool lost_audio = false;
+    std::shared_ptr<const watch::Sweep> finished{};  // done: for the map
+    std::optional<ZeroInHeard> zero_in{};
     std::string failure{};
-    std::string map_problem{};
-    std::shared_ptr<const MapShown> map{};  // null: no frequency is wanted
-    std::optional<dial::Stretch> next{};    // once over
-    int clicks = 0;                         // divisions or rests that have come so far
 };
 
-class SweepUser : public AudioUser {
+class SweepUser final : public AudioUser {
  public:
-    SweepUser(const dial::Dial& dial, const SweepSetup& setup);
+    static constexpr double kHopS = 0.05;
+    static constexpr int kPoints = 120;
+    static constexpr std::size_t kMostRows = 4096;  // kept for a window that takes none
+
+    struct Start {
+        dial::Dial dial;
+        SweepSetup setup{};
+        double ready_s = 0.0;  // to put a hand to the dial
+    };
+    void start(const Start& start);
+    // All marks so far; the motion follows from two or more.
+    void marked(const std::vector<dial::DialMark>& marks);
+    void finish();  // what was heard until now is told
+    void lead(double div);
+    void leave_lead();
+
+    [[nodiscard]] SweepSnapshot snapshot() const;
+    [[nodiscard]] std::vector<SweepRow> take_rows();
 
     void begin(const HeardInput& input) override;
     void take(const watch::Block& block, FrameIndex first_frame) override;
     void end() override;
 
-    bool mark();
-    bool take_mark_back();
-    [[nodiscard]] SweepState state() const;
-    [[nodiscard]] std::vector<SweptColumn> take_columns();
-    [[nodiscard]] const SweepSetup& setup() const { return setup_; }
-    [[nodiscard]] const dial::Dial& dial() const { return dial_; }
-    // When a click is due, seconds from the first sample after begin(), count-in included. Empty for
-    // marks, where the hand sets the pace.
-    [[nodiscard]] std::vector<double> clicks_due_s() const;
-
  private:
-    Status prepare(const HeardInput& input);
-    void hear(std::span<const float> audio, bool lost);
-    void take_marks();
-    void say_where();
+    void ask(std::function<void()> what);
+    void do_asked();  // under work_mutex_
+    void set_out();   // armed to running
     void conclude();
+    void hear(std::span<const float> audio, bool lost);
+    void add_rows(std::span<const float> audio);
     void fail(const std::string& why);
-    [[nodiscard]] double heard_s() const { return static_cast<double>(heard_) / kWorkRateHz; }
+    void tell();
 
-    const dial::Dial dial_;
-    const SweepSetup setup_;
-
-    // The hub thread's.
-    std::optional<watch::Sweep> sweep_;
-    std::optional<spectrum::Strip> strip_;
-    std::optional<watch::SweepMap> map_;
-    FrameIndex counted_in_ = 0;
+    std::mutex work_mutex_;  // of what the audio is worked with: the hub's thread while audio runs
+    std::optional<Start> start_;
+    SweepPhase phase_ = SweepPhase::off;
+    std::optional<HeardInput> input_{};
+    FrameIndex to_start_ = 0;
     FrameIndex heard_ = 0;
-    std::size_t marks_taken_ = 0;
-
-    mutable std::mutex mutex_;  // of all below
+    FrameIndex strip_begins_ = 0;  // frames the strip was given before the sweep
     std::optional<dial::Motion> motion_;
-    dial::PressedMarks marks_;
-    SweptColumns columns_;
-    SweepState state_;
-    std::vector<double> clicks_due_s_;
+    std::optional<watch::Sweep> sweep_;
+    std::shared_ptr<const watch::Sweep> finished_;
+    std::optional<spectrum::Strip> strip_;
+    std::optional<watch::ZeroInGuide> guide_;
+    std::string failure_;
+    int run_ = 0;
+
+    mutable std::mutex told_mutex_;  // of what the window reads and asks
+    bool audio_runs_ = false;
+    std::vector<std::function<void()>> asked_;
+    SweepSnapshot told_;
+    std::vector<SweepRow> rows_;
 };
 
 }  // namespace skedlark::gui

@@ -1,24 +1,20 @@
-// The where-is-it curve: the chance of the wanted station by division, under the picture of the sweep.
+// The where-is-it curve under the picture: the chance to a division that the wanted station is there.
 //
-// Stage:   gui/sweep. In: the map, the axis of the picture. Out: an area on the same axis.
-// Units:   divisions along; chance of a division up, to the most that is shown.
-// Shape:   drawn anew only where the map or the axis changed.
-// Time:    none.
+// Stage:   gui/sweep. In: SweepModel's curve. Out: a chart whose plot stands under the picture's.
+// Units:   divisions; chance to a division, scaled to its highest.
 // Errors:  none.
 // Threads: the window's.
 // Source:  none
 // Checked: tests/desk/sweep/sweep_page_test.cpp
 #pragma once
 
+#include <QAreaSeries>
 #include <QChartView>
-#include <memory>
+#include <QLineSeries>
+#include <QValueAxis>
 
 #include "gui/common/theme.h"
-#include "gui/sweep/sweep_user.h"
-
-class QAreaSeries;
-class QLineSeries;
-class QValueAxis;
+#include "gui/sweep/sweep_model.h"
 
 namespace skedlark::gui {
 
@@ -28,25 +24,31 @@ class WhereCurve : public QChartView {
  public:
     explicit WhereCurve(QWidget* parent = nullptr);
 
-    void restyle(const Theme& theme, int left_px);
-    void set_axis(const DivAxis& axis);
-    void set_map(const std::shared_ptr<const MapShown>& map);
-    [[nodiscard]] QRectF plot_area() const;
+    void restyle(const Theme& theme);
+    // Draws anew only where the map or the axis changed.
+    void show_model(const SweepModel& model);
+    // The picture's plot, and how many divisions are written under it.
+    void align(double left, double width, int most_ticks);
+    [[nodiscard]] const QLineSeries& line() const { return *upper_; }
+    [[nodiscard]] QSize sizeHint() const override;
+    [[nodiscard]] QSize minimumSizeHint() const override;
 
  protected:
     void resizeEvent(QResizeEvent* event) override;
 
  private:
-    void lay_out();
+    void place();
 
-    QLineSeries* line_;
-    QLineSeries* foot_;
+    QLineSeries* upper_;
+    QLineSeries* lower_;
     QAreaSeries* area_;
-    QValueAxis* along_;
-    QValueAxis* up_;
-    DivAxis axis_;
-    std::shared_ptr<const MapShown> map_;
-    int left_px_ = 0;
+    QValueAxis* divisions_;
+    QValueAxis* chance_;
+    SweepAxis axis_;
+    int shown_changes_ = -1;
+    double left_ = 0.0;
+    double width_ = 100.0;
+    int most_ticks_ = 10;
 };
 
 }  // namespace skedlark::gui

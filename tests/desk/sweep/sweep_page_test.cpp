@@ -1,99 +1,201 @@
+// The page by its keys, drawn off the screen, on a recorded sweep.
 #include "gui/sweep/sweep_page.h"
 
 #include <gtest/gtest.h>
 
 #include <QApplication>
+#include <QScrollArea>
+#include <QSignalSpy>
 #include <QTemporaryDir>
 #include <QTest>
 
 namespace skedlark::gui {
 namespace {
 
-class SweepPageTest : public ::testing::Test {
+class OnSweepPage : public testing::Test {
  protected:
-    void SetUp() override {
-        settings_.set("input/live", false);
-        settings_.set("input/pace", 0.0);
-        ASSERT_TRUE(desk_.load_receiver(EXAMPLE_CHART).ok());
-        station::ContactCard card;
-        card.with.call = "QXB2";
-        card.leg.receive_khz = 3765.0;
-        card.leg.dial = station::DialSetting{"2", 43.0, 42.0, 44.0};
-        desk_.set_card(card);
-        page_.resize(1024, 560);
+    OnSweepPage() : settings_(folder_.filePath("desk.ini")), desk_(hub_, settings_), page_(desk_) {
+        page_.resize(1024, 500);
         page_.show();
+        EXPECT_TRUE(QTest::qWaitForWindowExposed(&page_));
+        EXPECT_TRUE(desk_.load_receiver(EXAMPLES "/saddle-hut.toml").ok());
+        refresh();
+    }
+    ~OnSweepPage() override { hub_.stop(); }
+    void refresh() {
         page_.refresh(true);
+        QApplication::processEvents();
     }
-    void open(double pace) {
-        hub_.open({.live = false, .file = EXAMPLE_SWEEP, .pace = pace});
-        ASSERT_TRUE(QTest::qWaitFor([&] { return !hub_.state().input.name.empty(); }, 5000));
-        settings_.set("input/pace", pace);
-    }
-    template <typename Found>
-    Found* named(const QString& name) {
-        for (Found* one : page_.findChildren<Found*>())
-            if (one->accessibleName() == name) return one;
-        return nullptr;
-    }
-    bool until(const std::function<bool()>& done) {
+    template <typename Until>
+    bool wait_until(Until until, int most_ms = 40000) {
         return QTest::qWaitFor(
             [&] {
                 page_.refresh(true);
-                return done();
+                return until();
             },
-            30000);
+            most_ms);
     }
+    template <typename T>
+    T* named(const char* accessible_name) {
+        for (T* widget : page_.findChildren<T*>()) {
+            if (widget->accessibleName() == QLatin1String(accessible_name)) return widget;
+        }
+        ADD_FAILURE() << "no " << accessible_name;
+        return nullptr;
+    }
+    void type(const char* field, const char* text) {
+        auto* edit = named<QLineEdit>(field);
+        edit->setFocus();
+        edit->selectAll();
+        QTest::keyClicks(edit, text);
+        QTest::keyClick(edit, Qt::Key_Enter);
+    }
+    void choose(const char* box, int index) {
+        auto* combo = named<QComboBox>(box);
+        combo->setFocus();
+        QTest::keyClick(combo, Qt::Key_Home);
+        for (int i = 0; i < index; ++i) QTest::keyClick(combo, Qt::Key_Down);
+    }
+    void stretch_of_the_recording(int way) {
+        choose("Band of the receiver", 1);
+        choose("Way the dial is turned", way);
+        type("Division the dial starts at", "42");
+        type("Division it is turned to", "44");
+    }
+    void play(double pace) {
+        InputChoice choice;
+        choice.live = false;
+        choice.file = RECORDINGS "/17-sweep.flac";
+        choice.pace = pace;
+        hub_.open(choice);
+    }
+    QString words(const char* label) { return named<QLabel>(label)->text(); }
 
+    static constexpr int kPaced = 0, kMarked = 1, kOverFile = 3;
     QTemporaryDir folder_;
-    Settings settings_{folder_.filePath("desk.ini")};
     AudioHub hub_;
-    DeskState desk_{hub_, settings_};
-    SweepPage page_{desk_};
+    Settings settings_;
+    DeskState desk_;
+    SweepPage page_;
 };
 
-TEST_F(SweepPageTest, WithoutAnInputItSaysSo) {
+TEST_F(OnSweepPage, AWrongFieldIsToldInPlaceAndNothingBegins) {
+    stretch_of_the_recording(kPaced);
+    type("Division it is turned to", "440");
+    EXPECT_EQ(words("How the sweep goes"), "To: '440', allowed: 0 to 100");
     QTest::keyClick(&page_, Qt::Key_S);
-    EXPECT_TRUE(named<QLabel>("How the sweep goes")->text().startsWith("Input: none is open"));
+    EXPECT_FALSE(page_.model().active());
+    EXPECT_EQ(QApplication::activeModalWidget(), nullptr);
+    type("Division it is turned to", "44");
+    refresh();
+    EXPECT_EQ(words("How the sweep goes"), "Ready.");
+    type("Frequency of the wanted station, kilohertz", "28000");
+    EXPECT_TRUE(words("How the sweep goes").contains("28"));
 }
 
-TEST_F(SweepPageTest, SweepsAFileAndLeadsBackByKeys) {
-    open(0.0);
+TEST_F(OnSweepPage, AWholeSweepByKeysAndTheWayBackToAStation) {
+    stretch_of_the_recording(kOverFile);
+    type("Frequency of the wanted station, kilohertz", "3800");
+    page_.setFocus();
     QTest::keyClick(&page_, Qt::Key_S);
-    auto* table = named<QTableWidget>("Stations met");
-    ASSERT_TRUE(until([&] {
-        return named<QLabel>("How the sweep goes")->text().startsWith("Over: 4 stations");
-    })) << named<QLabel>("How the sweep goes")->text().toStdString();
-    EXPECT_EQ(table->rowCount(), 4);
-    auto* picture = page_.findChild<SweepPicture*>();
-    auto* curve = page_.findChild<WhereCurve*>();
-    EXPECT_NEAR(curve->plot_area().left(), picture->picture_rect().left(), 1.5);
-    EXPECT_NEAR(curve->plot_area().right(), picture->picture_rect().right(), 2.5);
+    EXPECT_TRUE(page_.model().active());
+    refresh();
+    EXPECT_FALSE(named<QLineEdit>("Division it is turned to")->isEnabled());
+    play(0.0);
+    ASSERT_TRUE(wait_until([&] { return page_.model().now().phase == SweepPhase::done; }));
+    auto* table = named<StationTable>("Stations met");
+    ASSERT_EQ(table->rowCount(), 4);
+    EXPECT_EQ(table->item(0, 3)->text(), "broadcast");
+    EXPECT_EQ(table->item(3, 3)->text(), "keyed");
+    EXPECT_GT(page_.findChild<WhereCurve*>()->line().count(), 10);
     table->setFocus();
-    table->selectRow(0);
-    QTest::keyClick(table, Qt::Key_Down);
-    EXPECT_EQ(table->currentRow(), 1);
-    QTest::keyClick(table, Qt::Key_Return);
-    auto* back = named<Readout>("Way back to the station");
-    EXPECT_TRUE(back->isVisible());
-    EXPECT_EQ(back->text().above, "turn slowly");
-    EXPECT_TRUE(back->text().figures.startsWith("near 42.8")) << back->text().figures.toStdString();
-    if (qEnvironmentVariableIsSet("SWEEP_SHOT")) page_.grab().save(qgetenv("SWEEP_SHOT"));
+    for (int i = 0; i < 3; ++i) QTest::keyClick(table, Qt::Key_Down);
+    QTest::keyClick(table, Qt::Key_Enter);
+    refresh();
+    EXPECT_EQ(words("Which way to turn"), "listen");
+    EXPECT_TRUE(words("How far to turn").startsWith("near 43."));
+    EXPECT_GE(QFontInfo(named<QLabel>("Which way to turn")->font()).pointSizeF(), 40.0);
+    QSignalSpy wanted(&desk_, &DeskState::pitch_wanted);
+    InputChoice steady;
+    steady.live = false;
+    steady.file = RECORDINGS "/01-call-up-easy.flac";
+    steady.pace = 8.0;
+    hub_.open(steady);
+    ASSERT_TRUE(wait_until([&] { return wanted.count() == 1; }));
+    EXPECT_NEAR(wanted.first().first().toDouble(), 700.0, 10.0);
+    EXPECT_TRUE(words("Which way to turn").contains("there"));
+    QTest::keyClick(table, Qt::Key_Escape);
+    refresh();
+    EXPECT_FALSE(named<QLabel>("Which way to turn")->isVisible());
 }
 
-TEST_F(SweepPageTest, SpaceMarksDivisions) {
-    open(8.0);
-    named<QComboBox>("Way of the dial")->setCurrentIndex(1);
-    QTest::keyClick(&page_, Qt::Key_S);
-    auto* pace = named<Readout>("Where the dial should be");
-    ASSERT_TRUE(until([&] { return pace->text().figures == "42"; }));
-    QTest::keyClick(&page_, Qt::Key_Space);
-    page_.refresh(true);
-    EXPECT_EQ(pace->text().figures, "43");
-    QTest::keyClick(&page_, Qt::Key_Backspace);
-    page_.refresh(true);
-    EXPECT_EQ(pace->text().figures, "42");
-    QTest::keyClick(&page_, Qt::Key_S);
-    EXPECT_TRUE(named<QLabel>("How the sweep goes")->text().startsWith("Over: fewer than two"));
+TEST_F(OnSweepPage, TheSpaceBarMarksDivisions) {
+    stretch_of_the_recording(kMarked);
+    auto* field = named<QLineEdit>("Division it is turned to");
+    QTest::keyClick(field, Qt::Key_S);  // a key of the page from within a field of numbers too
+    EXPECT_EQ(field->text(), "44");
+    EXPECT_TRUE(page_.model().active());
+    play(8.0);
+    ASSERT_TRUE(wait_until([&] { return page_.model().now().heard_s > 0.0; }));
+    auto* table = named<StationTable>("Stations met");
+    QTest::keyClick(table, Qt::Key_Space);
+    ASSERT_TRUE(wait_until([&] { return page_.model().now().heard_s > 10.0; }));
+    QTest::keyClick(table, Qt::Key_Space);
+    EXPECT_EQ(page_.model().marks()->marks().size(), 2U);
+    QTest::keyClick(table, Qt::Key_Backspace);
+    EXPECT_EQ(page_.model().marks()->marks().size(), 1U);
+    refresh();
+    EXPECT_TRUE(words("How the sweep goes").contains("Mark 43"));
+}
+
+TEST_F(OnSweepPage, ClicksAtDivisionsOnlyWhereTheSettingIsOn) {
+    int clicks = 0;
+    page_.on_click = [&] { ++clicks; };
+    for (const bool on : {false, true}) {
+        settings_.set("sweep/click", on);
+        EXPECT_EQ(named<QCheckBox>("Click in the headphones at each division")->isChecked(), on);
+        stretch_of_the_recording(kPaced);
+        type("Division it is turned to", "45");
+        type("Pace, kilohertz a second", "2.5");
+        QTest::keyClick(&page_, Qt::Key_S);
+        play(16.0);
+        ASSERT_TRUE(wait_until([&] { return page_.model().now().phase == SweepPhase::done; }));
+        EXPECT_EQ(clicks > 0, on);
+        hub_.stop();
+        refresh();
+    }
+    EXPECT_GE(clicks, 2);
+    EXPECT_LE(clicks, 3);
+}
+
+TEST_F(OnSweepPage, TheContactGivesFrequencyStretchAndPace) {
+    station::ContactCard card;
+    card.with.call = "QXB2";
+    card.leg.receive_khz = 3570.0;
+    desk_.set_card(card);
+    const SweepSetup& setup = page_.model().setup();
+    EXPECT_EQ(setup.band, "2");
+    EXPECT_EQ(setup.wanted_mhz, 3.57);
+    EXPECT_EQ(setup.calls, std::vector<std::string>{"QXB2"});
+    EXPECT_EQ(named<QLineEdit>("Frequency of the wanted station, kilohertz")->text(), "3570");
+    EXPECT_LT(setup.from_div, setup.to_div);
+}
+
+TEST_F(OnSweepPage, FitsASmallScreenAndEveryPartIsInTheTheme) {
+    const auto* area = page_.findChild<QScrollArea*>();
+    EXPECT_LE(area->widget()->height(), 500) << "scrolled at normal type";
+    EXPECT_LE(area->widget()->width(), 1024);
+    settings_.set("look/type_percent", 170.0);
+    page_.restyle();
+    refresh();
+    EXPECT_LE(area->widget()->width(), 1024) << "large type makes it longer, not wider";
+    settings_.set("look/type_percent", 100.0);
+    settings_.set("look/dark", true);
+    page_.restyle();
+    refresh();
+    const QImage shot = page_.findChild<SweepPicture*>()->grab().toImage();
+    const QColor paper = desk_.theme().paper();
+    EXPECT_EQ(shot.pixelColor(shot.width() / 2, shot.height() / 2), paper);
 }
 
 }  // namespace

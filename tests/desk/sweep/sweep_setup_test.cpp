@@ -2,69 +2,73 @@
 
 #include <gtest/gtest.h>
 
-#include <cmath>
-
 #include "dsp/dial/receiver_file.h"
 
 namespace skedlark::gui {
 namespace {
 
-class SweepSetupTest : public ::testing::Test {
- protected:
-    dial::Receiver receiver_ = *dial::read_receiver(EXAMPLE_CHART);
-    dial::Dial dial_ = *dial::Dial::create(receiver_, "2");
-};
+dial::Receiver saddle_hut() { return *dial::read_receiver(EXAMPLES "/saddle-hut.toml"); }
+dial::Dial band_2() { return *dial::Dial::create(saddle_hut(), "2"); }
 
-TEST_F(SweepSetupTest, SaysWhichFieldIsWrong) {
-    SweepSetup setup{.from_div = 42.0, .to_div = 44.0, .div_per_min = 2.0};
-    EXPECT_TRUE(check(setup, dial_).ok());
-    setup.to_div = 142.0;
-    EXPECT_EQ(check(setup, dial_).error().message, "To: 142, allowed: 0 to 100");
-    setup.to_div = 42.0;
-    EXPECT_EQ(check(setup, dial_).error().message, "To: 42, allowed: another division than From");
+SweepSetup from_42_to_44() {
+    SweepSetup setup;
+    setup.band = "2";
+    setup.from_div = 42.0;
     setup.to_div = 44.0;
-    setup.div_per_min = 0.0;
-    EXPECT_FALSE(check(setup, dial_).ok());
-    setup = {.way = DialWay::stepped, .from_div = 42.0, .to_div = 44.0, .rest_s = 1.0};
-    EXPECT_EQ(check(setup, dial_).error().message, "Rest, s: 1, allowed: 6 to 3600");
+    return setup;
 }
 
-TEST_F(SweepSetupTest, TheLengthOfTheFileIsThePaceWhereNoneIsNamed) {
-    SweepSetup setup{.from_div = 42.0, .to_div = 44.0};
-    EXPECT_FALSE(motion_of(setup, dial_, std::nullopt).ok());
-    EXPECT_DOUBLE_EQ(motion_of(setup, dial_, 56.0)->marks().back().at_s, 56.0);
-    setup.div_per_min = 4.0;
-    EXPECT_DOUBLE_EQ(motion_of(setup, dial_, 56.0)->marks().back().at_s, 30.0);
+TEST(SweepSetup, PaceInDivisionsIsThatOfThePitch) {
+    const auto dial = band_2();
+    SweepSetup setup = from_42_to_44();
+    setup.rate_khz_per_s = 1.0;
+    // A kilohertz a second is so many divisions a minute as the chart has kilohertz to a division.
+    EXPECT_NEAR(div_per_min(setup, dial), 60.0 / std::abs(dial.khz_per_div(43.0)), 1e-9);
+    EXPECT_NEAR(khz_per_s(div_per_min(setup, dial), setup, dial), 1.0, 1e-12);
+    const auto motion = motion_of(setup, dial, std::nullopt);
+    ASSERT_TRUE(motion.ok());
+    EXPECT_NEAR(motion->marks().back().at_s, 2.0 * std::abs(dial.khz_per_div(43.0)), 1e-6);
 }
 
-TEST_F(SweepSetupTest, PacesAgreeBothWays) {
-    const double per_min = div_per_min(dial_, 43.0, 1.0);
-    // The chart from 36 to 47 rises by 303 kHz: 27.5 kHz a division, about.
-    EXPECT_NEAR(per_min, 60.0 / 27.5, 0.15);
-    EXPECT_NEAR(khz_per_s(dial_, 43.0, per_min), 1.0, 1e-12);
-    const auto safe = safe_khz_per_s(dial_, 3.765);
-    ASSERT_TRUE(safe.has_value());
-    EXPECT_GT(*safe, 0.1);
-    EXPECT_LT(*safe, 20.0);
+TEST(SweepSetup, OverAFileItLastsAsLongAsTheFile) {
+    SweepSetup setup = from_42_to_44();
+    setup.way = SweepWay::over_file;
+    EXPECT_DOUBLE_EQ(motion_of(setup, band_2(), 56.0)->marks().back().at_s, 56.0);
+    EXPECT_FALSE(motion_of(setup, band_2(), std::nullopt).ok());
 }
 
-TEST_F(SweepSetupTest, TheFirstStretchIsTheCardsOrTheDials) {
-    station::Leg leg;
-    leg.receive_khz = 3765.0;
-    const auto by_dial = first_stretch(leg, receiver_);
-    ASSERT_TRUE(by_dial.has_value());
-    EXPECT_EQ(by_dial->band, "2");
-    EXPECT_NEAR(by_dial->to_div - by_dial->from_div, 4.0, 1e-9);
-    EXPECT_NEAR(0.5 * (by_dial->to_div + by_dial->from_div), dial_.setting(3.765)->div, 1e-9);
-    leg.dial = station::DialSetting{"2", 41.0, 40.5, 41.5};
-    EXPECT_EQ(first_stretch(leg, receiver_)->from_div, 40.5);
-    leg.dial = {};
-    leg.receive_khz = 30000.0;
-    EXPECT_FALSE(first_stretch(leg, receiver_).has_value());
+TEST(SweepSetup, WrongValuesAreNamedWithWhatIsAllowed) {
+    SweepSetup setup = from_42_to_44();
+    setup.to_div = 120.0;
+    Status wrong = check_setup(setup, band_2());
+    ASSERT_FALSE(wrong.ok());
+    EXPECT_EQ(wrong.error().message, "To: 120, allowed: 0 to 100 divisions");
+    setup = from_42_to_44();
+    setup.to_div = 42.0;
+    EXPECT_FALSE(check_setup(setup, band_2()).ok());
+    setup = from_42_to_44();
+    setup.rate_khz_per_s = 0.0;
+    EXPECT_FALSE(check_setup(setup, band_2()).ok());
+    EXPECT_DOUBLE_EQ(*read_field("From", "42,5", 0.0, 100.0), 42.5);
+    const auto words = read_field("From", "forty", 0.0, 100.0);
+    ASSERT_FALSE(words.ok());
+    EXPECT_EQ(words.error().message, "From: 'forty', allowed: 0 to 100");
 }
 
-TEST_F(SweepSetupTest, AMapsFileHasAPlainName) {
-    EXPECT_EQ(map_file_name(dial_, 3.765), "saddle-hut-set_2_3765.0.json");
+TEST(SweepSetup, OffersTheFinestBandAboutTheSettingAtASafePace) {
+    const auto receiver = saddle_hut();
+    const auto offered = offered_for(3.57, receiver, {}, {});
+    ASSERT_TRUE(offered.ok());
+    EXPECT_EQ(offered->band, "2");
+    const auto setting = *band_2().setting(3.57);
+    EXPECT_LT(offered->from_div, setting.div - 1.9);
+    EXPECT_GT(offered->to_div, setting.div + 1.9);
+    const auto chance = usual_chance(receiver);
+    ASSERT_TRUE(chance.ok());
+    const auto fastest = chance->fastest_with(0.9);
+    ASSERT_TRUE(fastest.has_value());
+    EXPECT_LE(1000.0 * offered->rate_khz_per_s, *fastest + 10.0);
+    EXPECT_FALSE(offered_for(30.0, receiver, {}, {}).ok());
 }
 
 }  // namespace

@@ -2,8 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <cmath>
-
 #include "tests/dsp/dial/mountain_set.h"
 
 namespace skedlark::dial {
@@ -27,43 +25,40 @@ TEST(PressedMarks, TheStartEachWholeDivisionAndTheEnd) {
     EXPECT_EQ(divs_of(40.2, 40.7), (std::vector<double>{40.2, 40.7}));
 }
 
-TEST(PressedMarks, OneIsTakenBack) {
+TEST(PressedMarks, OneIsTakenBackAndMarkedAgain) {
     PressedMarks marks(40.0, 42.0);
     EXPECT_FALSE(marks.take_back());
     EXPECT_TRUE(marks.mark(1.0));
-    EXPECT_FALSE(marks.div_per_min());
+    EXPECT_FALSE(marks.pace_div_per_min());
     EXPECT_TRUE(marks.mark(2.0));
     EXPECT_TRUE(marks.take_back());
-    EXPECT_EQ(marks.next_div(), 41.0);
+    EXPECT_EQ(marks.next(), 41.0);
     EXPECT_TRUE(marks.mark(31.0));
     ASSERT_EQ(marks.marks().size(), 2U);
     EXPECT_EQ(marks.marks()[1].div, 41.0);
-    EXPECT_EQ(marks.marks()[1].at_s, 31.0);
-    EXPECT_DOUBLE_EQ(*marks.div_per_min(), 2.0);
+    EXPECT_EQ(marks.pace_div_per_min(), 2.0);
+    EXPECT_EQ(marks.next(), 42.0);
 }
 
-TEST(PressedMarks, TheSameMomentAndMarksTooManyAreNone) {
+TEST(PressedMarks, TheSameMomentAndOneTooManyAreNoMarks) {
     PressedMarks marks(40.0, 41.0);
     EXPECT_TRUE(marks.mark(1.0));
     EXPECT_FALSE(marks.mark(1.0));
     EXPECT_TRUE(marks.mark(2.0));
     EXPECT_TRUE(marks.done());
-    EXPECT_FALSE(marks.next_div());
+    EXPECT_FALSE(marks.next());
     EXPECT_FALSE(marks.mark(3.0));
 }
 
-TEST(PressedMarks, PacesAreThoseNamedOrThoseOfAHand) {
-    const auto dial = Dial::create(test::mountain_set(), "2");
-    ASSERT_TRUE(dial.ok());
-    const auto named = pressed_paces(*dial, 52.0, 50.0, 6.0);
-    EXPECT_EQ(named.low_div, 50.0);
-    EXPECT_EQ(named.high_div, 52.0);
-    EXPECT_LT(named.slowest_div_per_s, 0.1);
-    EXPECT_GT(named.fastest_div_per_s, 0.1);
-    const auto free = pressed_paces(*dial, 50.0, 52.0, std::nullopt);
-    const double hz_per_div = 1000.0 * std::abs(dial->khz_per_div(51.0));
-    EXPECT_NEAR(free.slowest_div_per_s * hz_per_div, kSlowestHandHzPerS, 1e-9);
-    EXPECT_NEAR(free.fastest_div_per_s * hz_per_div, kFastestHandHzPerS, 1e-9);
+TEST(PressedMarks, AHandIsExpectedAboutThePaceItAimsAt) {
+    const Dial dial = *Dial::create(test::mountain_set(), "2");
+    const auto aimed = pressed_paces(dial, 44.0, 40.0, 3.0);
+    EXPECT_EQ(aimed.low_div, 40.0);
+    EXPECT_EQ(aimed.high_div, 44.0);
+    EXPECT_LT(aimed.slowest_div_per_s, 3.0 / 60.0);
+    EXPECT_GT(aimed.fastest_div_per_s, 3.0 / 60.0);
+    const auto any = pressed_paces(dial, 40.0, 44.0, std::nullopt);
+    EXPECT_NEAR(any.fastest_div_per_s * 1000.0 * std::abs(dial.khz_per_div(42.0)), 5000.0, 1e-6);
 }
 
 }  // namespace

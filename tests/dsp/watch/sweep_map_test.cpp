@@ -2,7 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <cmath>
 #include <filesystem>
 
 #include "tests/dsp/dial/mountain_set.h"
@@ -10,9 +9,8 @@
 namespace skedlark::watch {
 namespace {
 
-dial::ChanceByRate even_chance() {
-    return *dial::ChanceByRate::create(
-        dial::DetectionModel::from([](double, double) { return 0.9; }), {});
+dial::ChanceByRate chance() {
+    return *dial::ChanceByRate::create(*dial::DetectionModel::glide_finder({}), {});
 }
 
 std::string fresh_file(const char* name) {
@@ -21,47 +19,38 @@ std::string fresh_file(const char* name) {
     return path.string();
 }
 
-// Band 2's divisions rise with the frequency, band 3's fall.
-TEST(SweepMap, AdvisesAStretchAboutTheSettingWhicheverWayTheDialRuns) {
-    for (const char* band : {"2", "3"}) {
-        const auto dial = *dial::Dial::create(test::mountain_set(), band);
-        const auto setting = *dial.setting(dial.mhz_at(51.0));
-        const auto map = SweepMap::open("", even_chance(), dial, setting);
-        ASSERT_TRUE(map.ok()) << map.error().message;
-        EXPECT_TRUE(map->keep().ok());
-        const auto next = map->next_stretch();
-        ASSERT_TRUE(next.ok()) << band << next.error().message;
-        ASSERT_TRUE(next->has_value());
-        EXPECT_LT((*next)->from_div, 51.0);
-        EXPECT_GT((*next)->to_div, 51.0);
-    }
-}
-
-TEST(SweepMap, IsKeptBetweenSweepsAndOfOneFrequency) {
-    const std::string file = fresh_file("skedlark_sweep_map_test.json");
+TEST(SweepMap, AnUnheardStretchLowersTheMapAndIsKept) {
     const auto dial = *dial::Dial::create(test::mountain_set(), "2");
-    const auto setting = *dial.setting(dial.mhz_at(51.0));
-    auto map = SweepMap::open(file, even_chance(), dial, setting);
+    const auto setting = *dial.setting(dial.mhz_at(50.0));
+    const std::string file = fresh_file("sweep_map_test.json");
+    auto map = SweepMap::open(file, dial, setting, chance());
     ASSERT_TRUE(map.ok());
-    auto sweep = Sweep::create(dial, *dial::Motion::paced(50.0, 52.0, 60.0, 0.1));
-    ASSERT_TRUE(sweep.ok());
-    std::vector<float> audio(60 * 8000);
-    std::uint32_t state = 1;
-    for (float& sample : audio) {
-        state = state * 1664525U + 1013904223U;
-        sample = static_cast<float>(state >> 8) / 16777216.0F - 0.5F;
-    }
-    sweep->process(audio);
-    sweep->finish();
-    ASSERT_TRUE(map->update(*sweep, 60.0).ok());
-    ASSERT_TRUE(map->keep().ok());
-    const auto again = SweepMap::open(file, even_chance(), dial, setting);
+    const double before = map->map().chance_between(49.5, 50.5);
+    const auto motion = *dial::Motion::paced(49.0, 51.0, 60.0, 0.1);
+    auto sweep = *Sweep::create(dial, motion);
+    sweep.process(std::vector<float>(60 * 8000, 1e-3F));
+    sweep.finish();
+    ASSERT_TRUE(map->update(sweep, 60.0));
+    EXPECT_LT(map->map().chance_between(49.5, 50.5), before);
+    EXPECT_GT(map->map().chance_so_far(), 0.0);
+    const auto next = map->next_stretch();
+    ASSERT_TRUE(next.ok());
+    ASSERT_TRUE(next->has_value());
+    EXPECT_LT((*next)->from_div, (*next)->to_div);
+    ASSERT_TRUE(map->keep());
+    const auto again = SweepMap::open(file, dial, setting, chance());
     ASSERT_TRUE(again.ok());
     EXPECT_EQ(again->map().passes(), 1);
-    EXPECT_NEAR(again->map().chance_so_far(), map->map().chance_so_far(), 1e-9);
-    EXPECT_GT(again->map().chance_so_far(), 0.1);
-    const auto other = *dial.setting(dial.mhz_at(45.0));
-    EXPECT_FALSE(SweepMap::open(file, even_chance(), dial, other).ok());
+    std::filesystem::remove(file);
+}
+
+TEST(SweepMap, AnotherFrequencysFileIsRefused) {
+    const auto dial = *dial::Dial::create(test::mountain_set(), "2");
+    const auto setting = *dial.setting(dial.mhz_at(50.0));
+    const std::string file = fresh_file("sweep_map_other_test.json");
+    ASSERT_TRUE(SweepMap::open(file, dial, setting, chance())->keep());
+    const auto other = *dial.setting(dial.mhz_at(60.0));
+    EXPECT_FALSE(SweepMap::open(file, dial, other, chance()).ok());
     std::filesystem::remove(file);
 }
 

@@ -1,6 +1,5 @@
 #include "dsp/watch/zero_in_guide.h"
 
-#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -19,7 +18,6 @@ struct Way {
     bool held = false;
     double seconds = 0.0;
     double off_hz = 0.0;  // of the station above the dial, less the listening pitch
-    std::string pitches;
 };
 
 // A station offset_hz above the dial's frequency, keyed in noise; a hand that turns as far as the guide
@@ -53,15 +51,14 @@ Way led(const dial::Dial& dial, double offset_hz, double snr_2500hz_db, std::uin
             turn_hz -= step;
         }
         guide->process(audio, false);
-        for (const ZeroInTold& told : guide->take_told()) {
-            const dial::ZeroInAdvice& advice = told.advice;
-            const double size = advice.turn_div * std::abs(hz_per_div);
-            const double far = advice.sure ? size : std::min(size, 150.0);
+        for (const ZeroInStep& step : guide->take_steps()) {
+            const dial::ZeroInAdvice& said = step.advice;
+            const double size = said.turn_div * std::abs(hz_per_div);
+            const double far = said.sure ? size : std::min(size, 150.0);
             const double up =
-                (advice.turn == dial::Turn::up ? far : -far) * (hz_per_div > 0.0 ? 1.0 : -1.0);
-            way.pitches += fmt::format("{:.0f} ", told.pitch_hz);
+                (said.turn == dial::Turn::up ? far : -far) * (hz_per_div > 0.0 ? 1.0 : -1.0);
             if (still_s < 1.0) continue;
-            turn_hz = advice.turn == dial::Turn::here ? 0.0 : up;
+            turn_hz = said.turn == dial::Turn::here ? 0.0 : up;
             still_s = 0.0;
         }
         if (turn_hz == 0.0) still_s += 0.25;
@@ -82,7 +79,7 @@ TEST(ZeroInGuide, LeadsAHandToTheListeningPitch) {
             ++tried;
             held += way.held ? 1 : 0;
             right += std::abs(way.off_hz) < 60.0 ? 1 : 0;
-            EXPECT_TRUE(way.held) << start_hz << " Hz, " << snr << " dB\n" << way.pitches;
+            EXPECT_TRUE(way.held) << start_hz << " Hz, " << snr << " dB";
         }
     }
     EXPECT_GE(right, 11) << "of " << held << " held";
