@@ -277,6 +277,7 @@ void InputBar::refresh() {
 void InputBar::restyle() {
     const Theme theme = desk_.theme();
     level_->restyle(theme);
+    file_->setMinimumWidth(QFontMetrics(theme.body()).averageCharWidth() * 34);
 }
 
 }  // namespace skedlark::gui
