@@ -83,6 +83,10 @@ void CopyModel::take(const Event& event) {
     if (const auto* character = std::get_if<CharEvent>(&event)) {
         text_.add(*character);
         if (!character->final) return;
+        if (const std::string older = text_.take_older(character->tone); !older.empty()) {
+            // Of a tone beside the one shown the journal alone keeps it.
+            if (character->tone == tone()) earlier_ += heard_.name + ":\n" + older + "\n\n";
+        }
     } else if (const auto* tone = std::get_if<ToneEvent>(&event)) {
         tones_[tone->tone] = *tone;
     } else if (const auto* moved = std::get_if<PitchMovedEvent>(&event)) {

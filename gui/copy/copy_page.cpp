@@ -3,13 +3,15 @@
 #include <QDir>
 #include <QScrollBar>
 #include <QStandardPaths>
+#include <algorithm>
 #include <cmath>
 
 namespace skedlark::gui {
 
 namespace {
 
-constexpr int kTextEvery = 6;  // refreshes: five times a second
+constexpr std::size_t kEarlierShown = 4000;  // characters
+constexpr int kTextEvery = 6;                // refreshes: five times a second
 
 std::string journal_folder() {
     const QString data = QStandardPaths::writableLocation(QStandardPaths::GenericDataLocation);
@@ -121,7 +123,9 @@ void CopyPage::refresh(bool shown) {
 
 void CopyPage::show_text() {
     const CopiedMessage message = model_.message(listen_->in_fives());
-    QString text = of(model_.earlier());
+    // Saved whole; beside the page its end will do.
+    const std::string& earlier = model_.earlier();
+    QString text = of(earlier.substr(earlier.size() - std::min(earlier.size(), kEarlierShown)));
     const auto characters = model_.text().of_tone(model_.tone());
     if (listen_->in_groups() && message.in_fives) {
         if (!message.preamble.empty()) text += of(message.preamble) + "\n";

@@ -78,6 +78,20 @@ void CopyText::add(const CharEvent& event) {
     line.final.push_back({event, {}, is_own(event)});
 }
 
+std::string CopyText::take_older(int tone) {
+    const auto line = lines_.find(tone);
+    if (line == lines_.end() || line->second.final.size() <= kKept + kKept / 4) return "";
+    std::vector<Copied>& final = line->second.final;
+    auto cut = final.begin() + kKept / 4;
+    // At a gap between words, where one is near.
+    const auto gap = std::find_if(cut, cut + kKept / 8, [](const Copied& c) { return c.is_gap(); });
+    if (gap != cut + kKept / 8) cut = gap + 1;
+    std::string text = text_as_taken({final.begin(), cut});
+    final.erase(final.begin(), cut);
+    ++revision_;
+    return text;
+}
+
 void CopyText::send_from(FrameIndex from) {
     sending_from_ = from;
     mark_own();

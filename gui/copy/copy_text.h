@@ -44,7 +44,13 @@ struct Stretch {
 
 class CopyText {
  public:
+    // Characters of a tone with all that is known of them: some hours of steady traffic. Beyond it only their
+    // text is kept, so that a day is as light as an hour.
+    static constexpr std::size_t kKept = 8000;
+
     void add(const CharEvent& event);
+    // Takes out what is over kKept, a quarter of it at a time, and gives its text; "": nothing is.
+    [[nodiscard]] std::string take_older(int tone);
     // Own sending, open while `to` is empty.
     void send_from(FrameIndex from);
     std::optional<Stretch> send_until(FrameIndex to);

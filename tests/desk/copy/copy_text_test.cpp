@@ -69,6 +69,27 @@ TEST(CopyText, OwnSendingIsSetApartWhileItLastsAndAfterwards) {
     EXPECT_EQ(text.own_sending(0)[0].from, frames_from_seconds(1.45));
 }
 
+TEST(CopyText, ADayOfTextIsAsLightAsAnHourAndLosesNoLetter) {
+    CopyText text;
+    std::string sent;
+    std::string older;
+    CharEvent event;
+    event.tone = 1;
+    for (std::size_t i = 0; i < 10 * CopyText::kKept; ++i) {
+        event.from_frame = static_cast<FrameIndex>(i) * 4000;
+        event.to_frame = event.from_frame + 3000;
+        event.text = i % 6 == 5 ? " " : std::string(1, static_cast<char>('A' + i % 26));
+        if (event.text != " ") sent += event.text;
+        text.add(event);
+        older += text.take_older(1);
+        ASSERT_LE(text.final_of(1).size(), CopyText::kKept + CopyText::kKept / 4);
+    }
+    EXPECT_GE(text.final_of(1).size(), CopyText::kKept * 3 / 4);
+    std::string kept = older + text_as_taken(text.final_of(1));
+    std::erase_if(kept, [](char c) { return c == ' ' || c == '\n'; });
+    EXPECT_EQ(kept, sent);
+}
+
 TEST(CopyText, AProcedureSignalIsInBracketsAndAPauseEndsTheLine) {
     auto all = copied("AB[AR]CD");
     EXPECT_EQ(text_as_read(all), "AB[AR]CD");
