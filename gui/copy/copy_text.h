@@ -44,9 +44,9 @@ struct Stretch {
 
 class CopyText {
  public:
-    // Characters of a tone with all that is known of them: some hours of steady traffic. Beyond it only their
+    // Characters of a tone with all that is known of them: an hour of steady traffic. Beyond it only their
     // text is kept, so that a day is as light as an hour.
-    static constexpr std::size_t kKept = 8000;
+    static constexpr std::size_t kKept = 4000;
 
     void add(const CharEvent& event);
     // Takes out what is over kKept, a quarter of it at a time, and gives its text; "": nothing is.

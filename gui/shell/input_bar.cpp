@@ -81,8 +81,9 @@ InputBar::InputBar(DeskState& desk, Ears& ears, QWidget* parent)
     from_->addItem(tr("a sound file"), QString(kFileEntry));
     const Settings& settings = desk_.settings();
     record_->setChecked(settings.on("record/on"));
-    const int pace = pace_->findData(settings.number("input/pace"));
-    pace_->setCurrentIndex(pace < 0 ? 0 : pace);
+    const double told = settings.number("input/pace");
+    if (pace_->findData(told) < 0) pace_->addItem(tr("%1 times as fast").arg(told), told);
+    pace_->setCurrentIndex(pace_->findData(told));
     choose_device(settings.text("input/device"));
     connect(from_, &QComboBox::activated, this, &InputBar::take_choice);
     connect(file_, &QLineEdit::returnPressed, this, [this] { listen(); });

@@ -134,6 +134,15 @@ TEST_F(DeskWindow, AFileIsOpenedByKeysAlone) {
     EXPECT_EQ(hub_.state().phase, HubPhase::ended);
 }
 
+TEST_F(DeskWindow, APaceOfItsOwnIsKeptToo) {
+    window_.reset();
+    settings_.set("input/pace", 20.0);
+    window_ = std::make_unique<Window>(desk_);
+    window_->input().choose_file(QString(RECORDINGS) + "/01-call-up-easy.flac");
+    window_->input().listen();
+    EXPECT_TRUE(QTest::qWaitFor([&] { return hub_.state().phase == HubPhase::ended; }, 15000));
+}
+
 TEST_F(DeskWindow, AFileThatIsNoneIsToldInPlace) {
     key(Qt::Key_F, Qt::ControlModifier);
     auto* file = named<QLineEdit>("Sound file to listen to");
