@@ -26,7 +26,6 @@ constexpr double kBlockS = 0.02;
 constexpr double kLatencyS = 0.06;
 constexpr auto kLook = std::chrono::milliseconds(20);
 constexpr auto kRetry = std::chrono::milliseconds(500);
-constexpr auto kListPatience = std::chrono::seconds(10);
 constexpr int kMostChannels = 2;
 
 std::vector<DeviceInfo> outputs() {
@@ -201,23 +200,6 @@ Status LiveOutput::status() const {
 
 bool LiveOutput::is_playing() const noexcept { return state_->playing.load(); }
 
-Result<std::vector<DeviceInfo>> list_outputs() {
-    auto promise = std::make_shared<std::promise<Result<std::vector<DeviceInfo>>>>();
-    auto answer = promise->get_future();
-    std::thread([promise] {
-        PortAudioSession session;
-        if (const Status begun = session.begin(); !begun) {
-            promise->set_value(begun.error());
-            return;
-        }
-        std::vector<DeviceInfo> found = outputs();
-        session.end();
-        promise->set_value(std::move(found));
-    }).detach();
-    if (answer.wait_for(kListPatience) != std::future_status::ready) {
-        return Error{ErrorCode::device_lost, "the sound system does not answer"};
-    }
-    return answer.get();
-}
+Result<std::vector<DeviceInfo>> list_outputs() { return look_for_devices(&outputs); }
 
 }  // namespace skedlark::audio

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <atomic>
 #include <chrono>
-#include <future>
 #include <string>
 #include <thread>
 
@@ -17,7 +16,6 @@ namespace {
 // One block is 20 ms; the sound system may hold this much behind the reader's back.
 constexpr double kBlockS = 0.02;
 constexpr double kLatencyS = 0.06;
-constexpr auto kListPatience = std::chrono::seconds(10);
 
 // One input at a time. After a call that never came back it stays claimed.
 std::atomic<bool>& claimed() {
@@ -129,24 +127,6 @@ std::unique_ptr<CaptureDriver> make_portaudio_driver() {
     return std::make_unique<PortAudioDriver>();
 }
 
-Result<std::vector<DeviceInfo>> list_devices() {
-    // On a thread that is left behind where the sound system never answers.
-    auto promise = std::make_shared<std::promise<Result<std::vector<DeviceInfo>>>>();
-    auto answer = promise->get_future();
-    std::thread([promise] {
-        PortAudioSession session;
-        if (const Status status = session.begin(); !status) {
-            promise->set_value(status.error());
-            return;
-        }
-        std::vector<DeviceInfo> found = inputs();
-        session.end();
-        promise->set_value(std::move(found));
-    }).detach();
-    if (answer.wait_for(kListPatience) != std::future_status::ready) {
-        return Error{ErrorCode::device_lost, "the sound system does not answer"};
-    }
-    return answer.get();
-}
+Result<std::vector<DeviceInfo>> list_devices() { return look_for_devices(&inputs); }
 
 }  // namespace skedlark::audio

@@ -5,8 +5,11 @@
 #include <link.h>
 #include <portaudio.h>
 
+#include <future>
+#include <memory>
 #include <string>
 #include <string_view>
+#include <thread>
 #include <vector>
 
 namespace skedlark::audio {
@@ -93,6 +96,25 @@ void PortAudioSession::end() {
     if (!held) return;
     open_ = false;
     if (--users == 0) Pa_Terminate();
+}
+
+Result<std::vector<DeviceInfo>> look_for_devices(std::vector<DeviceInfo> (*look)()) {
+    auto promise = std::make_shared<std::promise<Result<std::vector<DeviceInfo>>>>();
+    auto answer = promise->get_future();
+    std::thread([promise, look] {
+        PortAudioSession session;
+        if (const Status begun = session.begin(); !begun) {
+            promise->set_value(begun.error());
+            return;
+        }
+        std::vector<DeviceInfo> found = look();
+        session.end();
+        promise->set_value(std::move(found));
+    }).detach();
+    if (answer.wait_for(PortAudioSession::kPatience) != std::future_status::ready) {
+        return Error{ErrorCode::device_lost, "the sound system does not answer"};
+    }
+    return answer.get();
 }
 
 }  // namespace skedlark::audio

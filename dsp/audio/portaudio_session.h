@@ -13,7 +13,9 @@
 
 #include <chrono>
 #include <mutex>
+#include <vector>
 
+#include "dsp/audio/devices.h"
 #include "dsp/core/result.h"
 
 namespace skedlark::audio {
@@ -38,5 +40,9 @@ class PortAudioSession {
  private:
     bool open_ = false;
 };
+
+// What `look` finds in a session of its own, on a thread that is left behind where the sound system
+// never answers: device_lost then.
+[[nodiscard]] Result<std::vector<DeviceInfo>> look_for_devices(std::vector<DeviceInfo> (*look)());
 
 }  // namespace skedlark::audio

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <numbers>
+#include <thread>
 
 #include "dsp/audio/live_source.h"
 #include "dsp/core/units.h"
@@ -89,7 +90,8 @@ TEST_F(EarsOut, AStretchIsPlayedInItsOwnTimeAndCanBeStopped) {
 TEST_F(EarsOut, AClickIsHeard) {
     ASSERT_TRUE(ears_.configure(config_).ok());
     ears_.click();  // opens the output
-    EXPECT_GE(loudest(1.0, 0.0F), 0.0F);
+    std::this_thread::sleep_for(std::chrono::seconds(1));
+    ASSERT_TRUE(ears_.status().ok()) << ears_.status().error().message;
     ears_.click();
     // The virtual card holds up to two seconds back; a real one does not.
     EXPECT_GT(loudest(3.0, 0.0F), 0.004F);
