@@ -15,10 +15,6 @@ constexpr double kShortestS = 1.0;
 constexpr double kHumStretchS = 8.0;
 constexpr double kFloorDb = -200.0;
 // Our choices, see the header. A crash of static may touch full scale now and then.
-constexpr double kTooLowDbfs = -60.0;
-constexpr double kNearlyFullDbfs = -3.0;
-constexpr double kClippedShare = 1e-3;
-constexpr float kFullScale = 0.9985F;
 constexpr double kOffsetTold = 0.02;
 constexpr double kHumMattersDb = -10.0;      // all lines, against the rest
 constexpr double kHighHumMattersDb = -20.0;  // a line near the notes, against the rest

@@ -20,6 +20,11 @@
 
 namespace skedlark::audio {
 
+inline constexpr double kTooLowDbfs = -60.0;  // a peak below it is lost in rounding
+inline constexpr double kNearlyFullDbfs = -3.0;
+inline constexpr double kClippedShare = 1e-3;  // of the samples
+inline constexpr float kFullScale = 0.9985F;   // at or above counts as clipped
+
 enum class LevelVerdict { no_signal, too_low, good, clipping };
 
 struct HumLine {

@@ -10,9 +10,6 @@ namespace skedlark::gui {
 namespace {
 
 constexpr int kSecond = static_cast<int>(kWorkRateHz);
-constexpr double kTooLowDbfs = -60.0;
-constexpr double kClippedShare = 1e-3;
-constexpr float kFullScale = 0.9985F;
 constexpr double kFloorDbfs = -200.0;
 // 20 dB a second, sample by sample.
 const float kFall = static_cast<float>(std::pow(10.0, -1.0 / kWorkRateHz));
@@ -38,7 +35,7 @@ void LevelMeter::add(std::span<const float> audio, bool lost) {
         Second& now = seconds_.front();
         ++now.heard;
         now.peak = std::max(now.peak, size);
-        now.clipped += size >= kFullScale ? 1 : 0;
+        now.clipped += size >= audio::kFullScale ? 1 : 0;
         shown_ = std::max(shown_, size);
     }
 }
@@ -54,9 +51,9 @@ Level LevelMeter::level() const {
     level.peak_dbfs = dbfs(shown_);
     if (all.peak <= 0.0F) {
         level.verdict = audio::LevelVerdict::no_signal;
-    } else if (all.clipped > kClippedShare * all.heard) {
+    } else if (all.clipped > audio::kClippedShare * all.heard) {
         level.verdict = audio::LevelVerdict::clipping;
-    } else if (dbfs(all.peak) < kTooLowDbfs) {
+    } else if (dbfs(all.peak) < audio::kTooLowDbfs) {
         level.verdict = audio::LevelVerdict::too_low;
     } else {
         level.verdict = audio::LevelVerdict::good;

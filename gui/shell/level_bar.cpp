@@ -10,9 +10,6 @@ namespace skedlark::gui {
 namespace {
 
 constexpr double kLowDbfs = -70.0;
-// Between these the level is good: the hook-up check's limits.
-constexpr double kGoodFromDbfs = -60.0;
-constexpr double kGoodToDbfs = -3.0;
 
 double share(double dbfs) { return std::clamp((dbfs - kLowDbfs) / -kLowDbfs, 0.0, 1.0); }
 
@@ -81,7 +78,7 @@ void LevelBar::paintEvent(QPaintEvent*) {
     }
     // Two notches bound what is good.
     paint.setPen(theme_.ink());
-    for (const double dbfs : {kGoodFromDbfs, kGoodToDbfs}) {
+    for (const double dbfs : {audio::kTooLowDbfs, audio::kNearlyFullDbfs}) {
         paint.drawLine(x_of(dbfs), bar.top() - 3, x_of(dbfs), bar.bottom() + 3);
     }
     paint.drawText(QRect(width() - words, 0, words, height()), Qt::AlignVCenter | Qt::AlignLeft,
