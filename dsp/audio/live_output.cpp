@@ -22,8 +22,9 @@ namespace skedlark::audio {
 
 namespace {
 
-constexpr double kBlockS = 0.02;
-constexpr double kLatencyS = 0.06;
+constexpr double kLatencyShare = 0.05;  // of a new account in the mean of all
+constexpr double kLongestLatencyS = 2.0;
+constexpr std::size_t kMostFrames = 8192;
 constexpr auto kLook = std::chrono::milliseconds(20);
 constexpr auto kRetry = std::chrono::milliseconds(500);
 constexpr int kMostChannels = 2;
@@ -50,11 +51,15 @@ struct LiveOutput::State {
         : config(c), limit(static_cast<float>(amplitude_from_db(c.limit_dbfs))) {}
 
     static int on_block(const void*, void* output, unsigned long frames,
-                        const PaStreamCallbackTimeInfo*, PaStreamCallbackFlags, void* user) {
-        static_cast<State*>(user)->fill(static_cast<float*>(output), static_cast<int>(frames));
+                        const PaStreamCallbackTimeInfo* time, PaStreamCallbackFlags, void* user) {
+        auto* state = static_cast<State*>(user);
+        if (time != nullptr) state->note_latency(time->outputBufferDacTime - time->currentTime);
+        state->fill(static_cast<float*>(output), frames);
         return paContinue;
     }
-    void fill(float* out, int frames) noexcept;
+    void note_latency(double seconds) noexcept;
+    void fill(float* out, std::size_t frames) noexcept;
+    void fill_mono(std::span<float> mono, double rate, double now_s) noexcept;
     [[nodiscard]] Status open(PortAudioSession& session);
     void close();
     void run();
@@ -64,6 +69,7 @@ struct LiveOutput::State {
     std::atomic<bool> stop{false};
     std::atomic<bool> playing{false};
     std::atomic<double> rate_hz{0.0};
+    std::atomic<double> latency_s{-1.0};                  // below 0: not told
     boost::lockfree::spsc_queue<float> queue{1U << 18U};  // at the device's rate
     mutable std::mutex mutex;                             // of status
     Status status = Done{};
@@ -73,21 +79,45 @@ struct LiveOutput::State {
     PaStream* stream = nullptr;
     int channels = 1;
     bool dry = true;
+    std::vector<float> mono = std::vector<float>(kMostFrames);
     // put()'s.
     std::optional<Resampler> resampler;
     double resampled_to_hz = 0.0;
 };
 
+// Some sound systems give times that cannot be.
+void LiveOutput::State::note_latency(double seconds) noexcept {
+    if (!(seconds > 0.0 && seconds < kLongestLatencyS)) return;
+    const double mean = latency_s.load(std::memory_order_relaxed);
+    latency_s.store(mean < 0.0 ? seconds : mean + kLatencyShare * (seconds - mean),
+                    std::memory_order_relaxed);
+}
+
 // The callback: no memory, no lock.
-void LiveOutput::State::fill(float* out, int frames) noexcept {
+void LiveOutput::State::fill(float* out, std::size_t frames) noexcept {
     const double rate = rate_hz.load(std::memory_order_relaxed);
+    const double now_s =
+        std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
+    for (std::size_t done = 0; done < frames;) {
+        const auto part = std::span(mono).first(std::min(mono.size(), frames - done));
+        fill_mono(part, rate, now_s + static_cast<double>(done) / rate);
+        for (const float sample : part) {
+            for (int channel = 0; channel < channels; ++channel) *out++ = sample;
+        }
+        done += part.size();
+    }
+}
+
+void LiveOutput::State::fill_mono(std::span<float> part, double rate, double now_s) noexcept {
     const auto ahead = static_cast<double>(queue.read_available()) / rate;
     if (dry && ahead >= kAheadS) dry = false;
-    for (int i = 0; i < frames; ++i) {
-        float sample = 0.0F;
+    for (float& sample : part) {
+        sample = 0.0F;
         if (!dry && !queue.pop(sample)) dry = true;
+    }
+    if (config.voice) config.voice->add(part, rate, now_s);
+    for (float& sample : part) {
         sample = std::isfinite(sample) ? std::clamp(sample, -limit, limit) : 0.0F;
-        for (int channel = 0; channel < channels; ++channel) *out++ = sample;
     }
 }
 
@@ -102,12 +132,13 @@ Status LiveOutput::State::open(PortAudioSession& session) {
     channels = std::min(device->channels, kMostChannels);
     rate_hz.store(device->default_rate_hz);
     dry = true;
+    latency_s.store(-1.0);
     PaStreamParameters output{};
     output.device = device->index;
     output.channelCount = channels;
     output.sampleFormat = paFloat32;
-    output.suggestedLatency = kLatencyS;
-    const auto block = static_cast<unsigned long>(kBlockS * device->default_rate_hz);
+    output.suggestedLatency = config.latency_s;
+    const auto block = static_cast<unsigned long>(config.block_s * device->default_rate_hz);
     PaError error = Pa_OpenStream(&stream, nullptr, &output, device->default_rate_hz, block,
                                   paNoFlag, &State::on_block, this);
     if (error == paNoError) error = Pa_StartStream(stream);
@@ -159,6 +190,19 @@ Result<std::unique_ptr<LiveOutput>> LiveOutput::create(const OutputConfig& confi
                                  "to 0 dBFS",
                                  config.limit_dbfs)};
     }
+    if (!(config.latency_s >= 0.005 && config.latency_s <= 0.5)) {
+        return Error{
+            ErrorCode::invalid_value,
+            fmt::format("latency of the headphones: {} s is out of range; allowed: 0.005 to "
+                        "0.5 s",
+                        config.latency_s)};
+    }
+    if (!(config.block_s >= 0.001 && config.block_s <= config.latency_s)) {
+        return Error{ErrorCode::invalid_value,
+                     fmt::format("block of the headphones: {} s is out of range; allowed: 0.001 to "
+                                 "{} s",
+                                 config.block_s, config.latency_s)};
+    }
     return std::unique_ptr<LiveOutput>(new LiveOutput(std::make_shared<State>(config)));
 }
 
@@ -199,6 +243,16 @@ Status LiveOutput::status() const {
 }
 
 bool LiveOutput::is_playing() const noexcept { return state_->playing.load(); }
+
+double LiveOutput::queued_s() const noexcept {
+    const double rate = state_->rate_hz.load();
+    return rate > 0.0 ? static_cast<double>(state_->queue.read_available()) / rate : 0.0;
+}
+
+std::optional<double> LiveOutput::latency_s() const noexcept {
+    const double told = state_->latency_s.load();
+    return is_playing() && told >= 0.0 ? std::optional(told) : std::nullopt;
+}
 
 Result<std::vector<DeviceInfo>> list_outputs() { return look_for_devices(&outputs); }
 

@@ -1,7 +1,8 @@
 // Sound for headphones: what is put in comes out of a sound card a tenth of a second later, never
 // louder than a limit.
 //
-// Stage:   audio. In: mono of the work rate. Out: a sound output, the same on each of its channels.
+// Stage:   audio. In: mono of the work rate, and a voice that is made as it is asked for. Out: a sound
+//          output, the same on each of its channels.
 // Units:   audio 1.0 = full scale; the limit in dBFS of the peak.
 // Shape:   put() takes any number of frames and never waits; what the card has no room for is
 //          dropped.
@@ -16,6 +17,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -25,9 +27,22 @@
 
 namespace skedlark::audio {
 
+// What sounds besides what is put in, made within the callback: soonest after its cause.
+class OutputVoice {
+ public:
+    virtual ~OutputVoice() = default;
+    // Adds itself to the frames; takes no memory and no lock. now_s: steady clock (seconds since its
+    // epoch) as the first of them is asked for.
+    virtual void add(std::span<float> frames, double rate_hz, double now_s) noexcept = 0;
+};
+
 struct OutputConfig {
     std::string device{};       // as find_device(); empty: the default output
     double limit_dbfs = -30.0;  // -80 to 0; no sample goes out beyond it
+    std::shared_ptr<OutputVoice> voice{};
+    // Asked of the sound system. With a voice, less is sooner; too little breaks up.
+    double latency_s = 0.06;  // 0.005 to 0.5
+    double block_s = 0.02;    // 0.001 to latency_s
 };
 
 class LiveOutput {
@@ -45,6 +60,11 @@ class LiveOutput {
     // Of a device that plays: Done. While it is being opened: Done too, and is_playing() is false.
     [[nodiscard]] Status status() const;
     [[nodiscard]] bool is_playing() const noexcept;
+    // Put in, and not asked for yet.
+    [[nodiscard]] double queued_s() const noexcept;
+    // From a frame being asked for to its sound, by the sound system's own account; empty where it
+    // gives none that can be.
+    [[nodiscard]] std::optional<double> latency_s() const noexcept;
 
     struct State;  // shared with the thread that may be left behind
 

@@ -5,29 +5,15 @@
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
-#include <numbers>
 
 #include "dsp/core/units.h"
+#include "dsp/synth/heard_station.h"
 #include "dsp/synth/key_station.h"
-#include "dsp/synth/station.h"
 
 namespace skedlark::synth {
 namespace {
 
-constexpr double kTwoPi = 2.0 * std::numbers::pi;
 constexpr std::size_t kBlockFrames = 1024;
-// The intermediate frequency's filter, on each side of the beat oscillator, parts of the sample
-// rate.
-constexpr double kFilterFlat = 0.40;
-constexpr double kFilterEnd = 0.45;
-
-double filter_gain(double pitch_hz, double sample_rate_hz) {
-    const double part = std::abs(pitch_hz) / sample_rate_hz;
-    if (part <= kFilterFlat) return 1.0;
-    if (part >= kFilterEnd) return 0.0;
-    const double way = (part - kFilterFlat) / (kFilterEnd - kFilterFlat);
-    return 0.5 + 0.5 * std::cos(std::numbers::pi * way);
-}
 
 // The same scene with this station in the place of the wanted one, so that each setting has one
 // check.
@@ -44,6 +30,8 @@ SceneConfig as_scene(const SweepSceneConfig& config, const StationConfig& statio
     scene.track_step_s = config.track_step_s;
     return scene;
 }
+
+}  // namespace
 
 Status check(const SweepSceneConfig& config) {
     Status status = Done{};
@@ -82,52 +70,6 @@ double noise_rms(const SweepSceneConfig& config) {
     return std::sqrt(density * 0.5 * config.sample_rate_hz);
 }
 
-// One station as the moving beat oscillator makes it heard.
-class Heard {
- public:
-    Heard(const SweepStation& config, const SweepSceneConfig& scene, const StationTruth& sent,
-          std::uint64_t seed)
-        : at_hz_(config.at_hz),
-          depth_(config.depth),
-          rate_hz_(scene.sample_rate_hz),
-          signal_(config.station, sent.marks,
-                  amplitude_from_db(scene.level_dbfs + config.station.level_db),
-                  scene.sample_rate_hz, derive_seed(seed, "signal")),
-          programme_(config.programme, scene.sample_rate_hz, derive_seed(seed, "programme")),
-          phase_(kTwoPi * Random(derive_seed(seed, "phase")).uniform()) {}
-
-    double next(double tuned_hz) {
-        std::complex<double> envelope;
-        signal_.add({&envelope, 1});
-        const double modulation = 1.0 + depth_ * programme_.next();
-        const double pitch_hz = at_hz_ - tuned_hz;
-        const double gain = filter_gain(pitch_hz, rate_hz_);
-        if (gain == 0.0) return 0.0;
-        phase_ = std::remainder(phase_ + kTwoPi * pitch_hz / rate_hz_, kTwoPi);
-        return gain * modulation * (envelope * std::polar(1.0, phase_)).real();
-    }
-    // True when the pitch has passed zero since the last call.
-    bool crossed(double tuned_hz) {
-        const double pitch_hz = at_hz_ - tuned_hz;
-        const bool passed = begun_ && (pitch_hz > 0.0) != (before_hz_ > 0.0);
-        before_hz_ = pitch_hz;
-        begun_ = true;
-        return passed;
-    }
-
- private:
-    double at_hz_;
-    double depth_;
-    double rate_hz_;
-    StationSignal signal_;
-    Programme programme_;
-    double phase_;
-    double before_hz_ = 0.0;
-    bool begun_ = false;
-};
-
-}  // namespace
-
 std::string to_json(const SweepTruth& truth, int indent) {
     nlohmann::ordered_json json = {{"track_step_s", truth.track_step_s},
                                    {"tuned_hz", nlohmann::ordered_json::array()},
@@ -155,13 +97,16 @@ Result<SweepScene> make_sweep_scene(const SweepSceneConfig& config) {
     if (const Status status = check(config); !status) return status.error();
     SweepScene scene;
     scene.truth.track_step_s = config.track_step_s;
-    std::vector<Heard> heard;
+    std::vector<HeardStation> heard;
     for (std::size_t i = 0; i < config.stations.size(); ++i) {
         const std::uint64_t seed = derive_seed(config.seed, "station", i);
         auto sent = key_station(config.stations[i].station, config.seconds, seed);
         if (!sent) return sent.error();
         sent->level_db = config.stations[i].station.level_db;
-        heard.emplace_back(config.stations[i], config, *sent, seed);
+        heard.emplace_back(
+            config.stations[i],
+            amplitude_from_db(config.level_dbfs + config.stations[i].station.level_db),
+            config.sample_rate_hz, sent->marks, seed);
         scene.truth.stations.push_back({*std::move(sent), {}, {}});
     }
     TurnedDial dial(config.dial, config.sample_rate_hz, derive_seed(config.seed, "dial"));

@@ -43,6 +43,10 @@ struct SweepSceneConfig {
     double track_step_s = 0.1;  // 0.001 to 10; grid of the truth's dial
 };
 
+[[nodiscard]] Status check(const SweepSceneConfig& config);
+// Of the noise over the whole band, so that a station of level_db 0 has the SNR told.
+[[nodiscard]] double noise_rms(const SweepSceneConfig& config);
+
 struct SweepStationTruth {
     StationTruth station;
     std::vector<double> zero_beats_s;

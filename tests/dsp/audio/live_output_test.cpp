@@ -5,10 +5,12 @@
 
 #include <chrono>
 #include <cmath>
+#include <cstdio>
 #include <cstdlib>
 #include <numbers>
 #include <thread>
 
+#include "dsp/audio/keyed_tone.h"
 #include "dsp/audio/live_source.h"
 #include "dsp/core/units.h"
 
@@ -109,6 +111,98 @@ TEST_F(Output, ComesBackAfterTheSoundServerWasKilled) {
     EXPECT_TRUE(wait_until_playing(20.0)) << output_->status().error().message;
 }
 
+struct KeyedTake {
+    std::vector<double> pressed, heard_at;  // of the steady clock
+    double peak = 0.0;
+    double told_s = 0.0;  // mean delay by the tone's and the sound system's own account
+    [[nodiscard]] double mean_delay_s() const {
+        double sum = 0.0;
+        for (std::size_t i = 0; i < pressed.size(); ++i) sum += heard_at[i] - pressed[i];
+        return sum / static_cast<double>(pressed.size());
+    }
+    [[nodiscard]] double worst_length_s() const {
+        double worst = 0.0;
+        for (std::size_t i = 1; i < pressed.size(); ++i)
+            worst = std::max(
+                worst, std::abs((heard_at[i] - heard_at[i - 1]) - (pressed[i] - pressed[i - 1])));
+        return worst;
+    }
+};
+
+double now_s() {
+    return std::chrono::duration<double>(steady_clock::now().time_since_epoch()).count();
+}
+
+// Twenty edges a tenth of a second apart, out of the card and in again.
+KeyedTake take_keyed(LiveOutput& output, KeyedTone& tone, double level) {
+    KeyedTake take;
+    auto source = open_live({.device = "vcable_monitor", .rate_hz = 48000.0});
+    EXPECT_TRUE(source.ok());
+    std::vector<float> heard, block(4800);
+    double heard_from_s = 1e300;  // at the first frame: as early as any block allows
+    const double start_s = now_s();
+    double next_s = start_s + 1.5;
+    while (source.ok() && now_s() < start_s + 4.5) {
+        if (now_s() >= next_s && take.pressed.size() < 20) {
+            take.pressed.push_back(now_s());
+            tone.key(take.pressed.size() % 2 == 1, take.pressed.back());
+            take.told_s += (tone.wait_s() + output.latency_s().value_or(0.0)) / 20.0;
+            next_s += 0.1;
+        }
+        const auto read = (*source)->read(block);
+        if (!read) break;
+        heard.insert(heard.end(), block.begin(), block.begin() + read->frames);
+        heard_from_s =
+            std::min(heard_from_s, now_s() - static_cast<double>(heard.size()) / 48000.0);
+    }
+    bool loud = false;
+    for (std::size_t i = 0; i + 12 < heard.size(); ++i) {
+        // A wave of 1000 Hz and itself a quarter later: the amplitude.
+        const double amplitude =
+            std::hypot(static_cast<double>(heard[i]), static_cast<double>(heard[i + 12]));
+        take.peak = std::max(take.peak, std::abs(static_cast<double>(heard[i])));
+        if (loud ? amplitude > 0.4 * level : amplitude < 0.6 * level) continue;
+        loud = !loud;
+        take.heard_at.push_back(heard_from_s + (static_cast<double>(i) + 6.0) / 48000.0);
+    }
+    return take;
+}
+
+TEST(KeyedOutput, SidetoneIsSoonInTimeAndNoLouderThanItsLimit) {
+    const auto tone =
+        *KeyedTone::create({.pitch_hz = 1000.0, .level_dbfs = 0.0, .ceiling_dbfs = -30.0});
+    auto output = LiveOutput::create({.device = "vcable_sink",
+                                      .limit_dbfs = -30.0,
+                                      .voice = tone,
+                                      .latency_s = 0.02,
+                                      .block_s = 0.005});
+    ASSERT_TRUE(output.ok()) << output.error().message;
+    const auto until = steady_clock::now() + std::chrono::seconds(10);
+    while (!(*output)->is_playing() && steady_clock::now() < until)
+        std::this_thread::sleep_for(std::chrono::milliseconds(10));
+    ASSERT_TRUE((*output)->is_playing());
+    const double limit = amplitude_from_db(-30.0);
+    KeyedTake take;
+    // A machine that is busy with other things breaks the sound up: then once more.
+    for (int i = 0; i < 5; ++i) {
+        take = take_keyed(**output, *tone, limit);
+        EXPECT_LE(take.peak,
+                  limit * 1.001);  // a smooth tone at its limit is not cut: no swinging over
+        if (take.heard_at.size() == take.pressed.size() && take.worst_length_s() < 0.01) break;
+    }
+    ASSERT_EQ(take.heard_at.size(), take.pressed.size());
+    EXPECT_GT(take.peak, limit * 0.95);
+    std::printf("key to input %.1f ms, told key to sound %.1f ms, worst length off by %.1f ms\n",
+                1e3 * take.mean_delay_s(), 1e3 * take.told_s, 1e3 * take.worst_length_s());
+    // The way back in is in the measured one too; what the sound system tells of itself may be a few
+    // blocks of it too much.
+    EXPECT_GT(take.told_s, 0.003);
+    EXPECT_NEAR(take.mean_delay_s(), take.told_s, 0.04);
+    EXPECT_LT(take.mean_delay_s(), 0.2);
+    // The block is 5 ms; what is longer would be the block's doing.
+    EXPECT_LT(take.worst_length_s(), 0.01);
+}
+
 TEST(OutputWithout, AMissingDeviceIsTold) {
     auto made = LiveOutput::create({.device = "no such card"});
     ASSERT_TRUE(made.ok());
@@ -124,6 +218,8 @@ TEST(OutputWithout, ALimitThatIsNoneIsRefused) {
     for (const double limit : {1.0, -81.0, std::nan("")}) {
         EXPECT_FALSE(LiveOutput::create({.limit_dbfs = limit}).ok());
     }
+    EXPECT_FALSE(LiveOutput::create({.latency_s = 0.001}).ok());
+    EXPECT_FALSE(LiveOutput::create({.latency_s = 0.02, .block_s = 0.03}).ok());
 }
 
 }  // namespace
