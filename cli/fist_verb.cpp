@@ -14,6 +14,8 @@
 #include "cli/text_view.h"
 #include "cli/watch_log.h"
 #include "dsp/core/units.h"
+#include "dsp/fist/test_text.h"
+#include "dsp/log/sending_entry.h"
 #include "dsp/watch/watch.h"
 
 namespace skedlark::cli {
@@ -28,7 +30,8 @@ constexpr const char* kExample =
     "The loudest keyed tone is graded, or the one near --pitch. With the text that was meant,\n"
     "each error is named with its time. --key-channel takes the key line or sidetone recorded\n"
     "beside the tone and measures what the transmitter makes of each mark. With --live, Ctrl-C\n"
-    "ends the sending. --who keeps the result in the log (skedlark log --kind practice).\n"
+    "ends the sending. --who keeps the result in the log; skedlark log --kind fist --who Ann\n"
+    "shows how it went from week to week.\n"
     "Exit status: 0 graded, and the text sent right; 1 the text was not sent right, or nothing\n"
     "keyed is in it; 2 cannot read an input; 3 cut short from outside.";
 
@@ -37,6 +40,7 @@ struct FistOptions {
     double pitch_hz = 0.0;
     double speed_wpm = 0.0;
     std::string text_file;
+    bool test = false;
     std::string who;
     std::string log_file;
     int key_channel = 0;  // 0: none
@@ -124,39 +128,14 @@ Result<fist::KeyComparison> compare(const FistOptions& options, const std::strin
     return fist::compare_key(*marks, received);
 }
 
-void log_practice(const FistOptions& options, const InputLine& input, const fist::Grade& grade) {
-    log::Entry entry;
-    entry.kind = log::kPractice;
-    entry.started = input.utc.value_or(
+void log_practice(const FistOptions& options, const InputLine& input,
+                  const std::vector<std::optional<morse::Symbol>>& text, const fist::Grade& grade) {
+    log::SendingFacts facts;
+    facts.started = input.utc.value_or(
         std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()));
-    entry.seconds = grade.seconds;
-    entry.who = options.who;
-    entry.input = options.input.live ? input.name : whole_path(input.name);
-    entry.outcome = grade.right() ? "right" : "errors";
-    entry.stations.push_back({1, grade.pitch_hz, true, grade.keying.snr_2500hz_db,
-                              grade.statistics.character_wpm, grade.certainty, log::kNotMeasured,
-                              grade.text()});
-    const fist::Statistics& s = grade.statistics;
-    const auto add = [&](const char* name, double value) {
-        log::Measurement one;
-        one.name = name;
-        one.value = value;
-        entry.measurements.push_back(one);
-    };
-    add("score", grade.score.total);
-    add("overall_wpm", s.overall_wpm);
-    add("dash_to_dot", s.dash_to_dot);
-    add("dot_cv", s.of(morse::ElementKind::dot).cv());
-    add("dash_cv", s.of(morse::ElementKind::dash).cv());
-    add("element_gap_cv", s.of(morse::ElementKind::element_gap).cv());
-    add("character_gap_cv", s.of(morse::ElementKind::character_gap).cv());
-    for (const fist::Fault& fault : grade.faults) {
-        add(("fault_" + std::string(name_of(fault.kind))).c_str(), 1.0);
-    }
-    if (grade.alignment) {
-        add("characters_meant", static_cast<double>(grade.alignment->meant));
-        add("characters_right", static_cast<double>(grade.alignment->right));
-    }
+    facts.who = options.who;
+    facts.input = options.input.live ? input.name : whole_path(input.name);
+    const log::Entry entry = log::sending_entry(grade, text, facts);
     const auto path = log_path_for_writing(options.log_file);
     auto book =
         path ? log::LogBook::open(*path, log::Access::write) : Result<log::LogBook>(path.error());
@@ -213,7 +192,7 @@ ExitStatus grade_one(const FistOptions& options, const std::string& file,
     }
     out.write(options.json ? fist_json(graded) : fist_text(graded));
     out.flush();
-    if (!options.who.empty()) log_practice(options, input->line, graded.grade);
+    if (!options.who.empty()) log_practice(options, input->line, text, graded.grade);
     if (key_failure) return fail(Error{ErrorCode::unreadable, key_failure->message});
     if (heard.failure) return exit_status(heard.failure->code);
     if (stop_signal_seen() && !options.input.live) return kCutShort;
@@ -228,6 +207,7 @@ ExitStatus run_fist(const FistOptions& options) {
         if (!read) return fail(read.error());
         text = std::move(*read);
     }
+    if (options.test) text = *morse::symbols_from_text(fist::kTestText);
     Output out(1);
     ExitStatus all = kAnswerNo;
     if (options.input.live) {
@@ -263,8 +243,12 @@ void add_fist(CLI::App& program, Run& chosen) {
     verb->add_option("--wpm", options->speed_wpm, "Speed, where it is known, to within a third")
         ->type_name("N")
         ->check(number_within({kMinSpeedWpm, kMaxSpeedWpm, "wpm"}));
-    verb->add_option("--text-file", options->text_file, "The text that was meant, UTF-8")
-        ->type_name("FILE");
+    CLI::Option* text =
+        verb->add_option("--text-file", options->text_file, "The text that was meant, UTF-8")
+            ->type_name("FILE");
+    verb->add_flag("--test", options->test,
+                   "The fixed test text was meant (skedlark drill --kind test prints it)")
+        ->excludes(text);
     verb->add_option("--key-channel", options->key_channel,
                      "Channel with the key line or sidetone, beside the received tone")
         ->type_name("N")

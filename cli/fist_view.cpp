@@ -136,42 +136,6 @@ std::string faults(const fist::Grade& grade) {
     return out;
 }
 
-std::string described(const fist::TextError& error) {
-    const auto quoted = [](const std::string& text) { return "\"" + text + "\""; };
-    std::string out;
-    switch (error.kind) {
-        case fist::FaultOfText::wrong:
-            out = quoted(error.meant) + " sounded like " + quoted(error.sent);
-            break;
-        case fist::FaultOfText::missing:
-            out = quoted(error.meant) + " is missing";
-            break;
-        case fist::FaultOfText::extra:
-            out = quoted(error.sent) + " is too many";
-            break;
-        case fist::FaultOfText::run_together:
-            out = quoted(error.meant) + " run together, like " + quoted(error.sent);
-            break;
-        case fist::FaultOfText::split:
-            out = quoted(error.meant) + " split, like " + quoted(error.sent);
-            break;
-    }
-    const auto count = [&](int number, const char* what) {
-        if (number > 0) out += fmt::format(", {} {}{}", number, what, number == 1 ? "" : "s");
-    };
-    count(error.dots_dropped, "dot");
-    if (error.dots_dropped > 0) out += " too few";
-    count(error.dashes_dropped, "dash");
-    if (error.dashes_dropped > 0) out += " too few";
-    count(error.dots_lost, "dot");
-    if (error.dots_lost > 0) out += " not sent, its place kept";
-    count(error.put_in, "element");
-    if (error.put_in > 0) out += " too many";
-    count(error.other, "element");
-    if (error.other > 0) out += " of the other kind";
-    return error.corrected ? out + " (corrected)" : out;
-}
-
 std::string against_text(const GradedSending& graded) {
     const fist::Alignment& a = *graded.grade.alignment;
     std::string out = "\nAgainst the text:\n";

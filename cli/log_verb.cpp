@@ -12,12 +12,16 @@
 #include "cli/options.h"
 #include "cli/output.h"
 #include "cli/stretches.h"
+#include "cli/trend_view.h"
 #include "cli/watch_log.h"
 #include "dsp/watch/watch.h"
 
 namespace skedlark::cli {
 
 namespace {
+
+// Practice that was sent and graded; what was copied has no trend of a hand.
+constexpr const char* kSending = "fist";
 
 constexpr const char* kExample =
     "Examples:\n"
@@ -27,6 +31,7 @@ constexpr const char* kExample =
     "  skedlark log --missed evening --reason 'snowed in'\n"
     "  skedlark log --compare hut.flac --pitch 700 --first 0:10-1:40 --second 2:00-3:30\n"
     "  skedlark log --kind bench\n"
+    "  skedlark log --kind fist --who Ann               her sending, week by week\n"
     "  skedlark log --changed 20,27                     a bench test before and after a repair\n"
     "Watches of skedlark copy and find are logged with --live, others with --log. Times are UTC.\n"
     "Exit status: 0 done; 1 nothing was found; 2 the log or input cannot be used; 3 disk full.";
@@ -78,8 +83,16 @@ class LogVerb {
         if (!options_.reason.empty() || !options_.note.empty()) return amend(*query);
         const auto book = open(log::Access::read);
         if (!book) return book.error();
-        const auto entries = book->find(*query);
+        auto entries = book->find(*query);
         if (!entries) return entries.error();
+        if (options_.kind == kSending) {
+            std::erase_if(*entries, [](const log::Entry& one) { return !log::is_sending(one); });
+            const auto last = static_cast<std::size_t>(options_.last);
+            if (last > 0 && entries->size() > last) {
+                entries->erase(entries->begin(),
+                               entries->end() - static_cast<std::ptrdiff_t>(last));
+            }
+        }
         if (!options_.export_folder.empty()) return write_export(*entries);
         return show(*entries);
     }
@@ -95,10 +108,10 @@ class LogVerb {
     [[nodiscard]] Result<log::Query> make_query() const {
         log::Query query;
         if (options_.id) query.id = static_cast<std::int64_t>(*options_.id);
-        query.kind = options_.kind;
+        query.kind = options_.kind == kSending ? log::kPractice : options_.kind;
         query.who = options_.who;
         query.contact = options_.contact;
-        query.last = static_cast<std::size_t>(options_.last);
+        if (options_.kind != kSending) query.last = static_cast<std::size_t>(options_.last);
         if (!options_.since.empty()) {
             const auto since = parse_utc(options_.since);
             if (!since) return Error{since.error().code, "--since: " + since.error().message};
@@ -121,6 +134,10 @@ class LogVerb {
             for (const log::Entry& entry : entries) out_.write(json_line(entry));
         } else {
             out_.write(options_.id ? entry_text(entries.front()) : entry_table(entries));
+        }
+        if (options_.kind == kSending && !options_.who.empty()) {
+            const auto weeks = log::sending_trend(entries);
+            out_.write(options_.json ? trend_json(weeks) : trend_text(weeks, options_.who));
         }
         return kDone;
     }
@@ -280,9 +297,10 @@ class LogVerb {
 };
 
 void add_selection(CLI::App& verb, LogVerbOptions& options) {
-    verb.add_option("--kind", options.kind, "Only entries of this kind")
-        ->type_name("watch|practice|bench")
-        ->check(one_of({log::kWatch, log::kPractice, log::kBench}));
+    verb.add_option("--kind", options.kind,
+                    "Only entries of this kind; fist: practice that was sent, with --who its trend")
+        ->type_name("watch|practice|bench|fist")
+        ->check(one_of({log::kWatch, log::kPractice, log::kBench, kSending}));
     verb.add_option("--since", options.since, "Only from this time on, such as 2026-11-01")
         ->type_name("TIME");
     verb.add_option("--until", options.until, "Only before this time")->type_name("TIME");

@@ -1,8 +1,7 @@
-// The text that was meant, from a file: UTF-8, inside the code, every slip named by its place.
+// The text that was meant, from a file.
 //
 // Stage:   cli. In: a path. Out: symbols.
-// Errors:  as read_text_file(); damaged: another encoding; invalid_value: a character outside the
-//          code, by line and character; no characters at all.
+// Errors:  as read_text_file(), and those of dsp/morse/code_text.h.
 // Threads: none.
 // Checked: tests/cli/fist_test.cpp, drill_test.cpp
 #pragma once
@@ -12,15 +11,12 @@
 #include <vector>
 
 #include "dsp/core/result.h"
-#include "dsp/morse/code_table.h"
+#include "dsp/morse/code_text.h"
 
 namespace skedlark::cli {
 
-// Longer than two hours of fast sending.
-inline constexpr std::size_t kLongestMeantText = 20000;  // characters
-
-// The same as text that has been looked through, without a byte order mark. open_marks: "_" stands
-// for a character that was not copied.
+// Text that has been looked through, without a byte order mark. open_marks: "_" stands for a
+// character that was not copied.
 [[nodiscard]] Result<std::string> code_text(const std::string& path, bool open_marks);
 
 [[nodiscard]] Result<std::vector<std::optional<morse::Symbol>>> meant_text(const std::string& path);

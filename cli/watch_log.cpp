@@ -1,6 +1,5 @@
 #include "cli/watch_log.h"
 
-#include <cstdlib>
 #include <filesystem>
 
 #include "cli/output.h"
@@ -10,11 +9,6 @@ namespace skedlark::cli {
 namespace {
 
 constexpr std::chrono::seconds kRenewEvery{60};
-
-std::string environment(const char* name) {
-    const char* value = std::getenv(name);
-    return value == nullptr ? "" : value;
-}
 
 }  // namespace
 
@@ -35,35 +29,6 @@ void add_log_options(CLI::App& verb, LogOptions& options) {
     verb.add_option("--receiver", options.receiver, "Name of the receiver, for the log")
         ->type_name("NAME");
     verb.add_option("--who", options.who, "Who keeps the watch, for the log")->type_name("NAME");
-}
-
-Result<std::string> default_log_path() {
-    // The specification passes over a path that is not absolute.
-    std::string folder = environment("XDG_DATA_HOME");
-    if (folder.empty() || folder.front() != '/') {
-        const std::string home = environment("HOME");
-        if (home.empty()) {
-            return Error{ErrorCode::not_found,
-                         "no place for the log: neither XDG_DATA_HOME nor HOME is set; name one "
-                         "with --log-file"};
-        }
-        folder = home + "/.local/share";
-    }
-    return folder + "/skedlark/log.db";
-}
-
-Result<std::string> log_path_for_writing(const std::string& file) {
-    if (!file.empty()) return file;
-    auto path = default_log_path();
-    if (!path) return path;
-    const auto folder = std::filesystem::path(*path).parent_path();
-    std::error_code failed;
-    std::filesystem::create_directories(folder, failed);
-    if (failed) {
-        return Error{ErrorCode::write_failed,
-                     folder.string() + ": cannot be made: " + failed.message()};
-    }
-    return path;
 }
 
 std::string whole_path(const std::string& path) {

@@ -19,6 +19,7 @@
 #include "dsp/core/events.h"
 #include "dsp/core/result.h"
 #include "dsp/log/log_book.h"
+#include "dsp/log/log_path.h"
 #include "dsp/log/watch_entry.h"
 
 namespace skedlark::cli {
@@ -41,11 +42,8 @@ CLI::Option* add_log_file_option(CLI::App& verb, std::string& file);
 // Adds --log, --no-log, --log-file, --contact, --receiver and --who.
 void add_log_options(CLI::App& verb, LogOptions& options);
 
-// $XDG_DATA_HOME/skedlark/log.db, or ~/.local/share/skedlark/log.db (XDG Base Directory
-// Specification). not_found where neither is known.
-[[nodiscard]] Result<std::string> default_log_path();
-// The file the options name, for writing; folders of the default one are made where missing.
-[[nodiscard]] Result<std::string> log_path_for_writing(const std::string& file);
+using log::default_log_path;
+using log::log_path_for_writing;
 
 // What was recorded, a line a file; "" without a recorder.
 [[nodiscard]] std::string recorded_files(const audio::Recorder* recorder);

@@ -42,6 +42,9 @@ struct TextError {
     bool corrected = false;  // taken back by eight dots, or by sending the word again
 };
 
+// "\"C\" sounded like \"H\", 1 dot too few"
+[[nodiscard]] std::string described(const TextError& error);
+
 struct Alignment {
     Sending sending;                // kinds as meant wherever the character can be told
     Hand hand;                      // fitted with the text known

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "dsp/fist/test_text.h"
 #include "dsp/morse/code_table.h"
 #include "dsp/synth/random.h"
 #include "dsp/synth/text_makers.h"
@@ -30,7 +31,8 @@ constexpr auto kKinds = std::to_array<NamedKind>({{DrillKind::groups, "groups"},
                                                   {DrillKind::plain, "plain"},
                                                   {DrillKind::calls, "calls"},
                                                   {DrillKind::figures, "figures"},
-                                                  {DrillKind::procedure, "procedure"}});
+                                                  {DrillKind::procedure, "procedure"},
+                                                  {DrillKind::test, "test"}});
 
 // 1 and 2: the two calls; # a figure. Q signals by ITU-R M.1172, the rest common practice, no
 // source.
@@ -136,6 +138,8 @@ std::string one(DrillKind kind, const DrillWeights& weights, Random& random) {
             return heaviest([&] { return synth::plain_text(1, random); }, weights);
         case DrillKind::procedure:
             return heaviest([&] { return on_the_air(weights, random); }, weights);
+        case DrillKind::test:
+            return std::string(kTestText);
     }
     return {};
 }
@@ -178,6 +182,7 @@ Result<std::string> drill_text(DrillKind kind, int count, const DrillWeights& we
         return Error{ErrorCode::invalid_value,
                      fmt::format("count: {}; allowed is 1 to {}", count, kMostDrillCount)};
     }
+    if (kind == DrillKind::test) count = 1;
     Random random(synth::derive_seed(seed, "drill"));
     std::string text;
     for (int i = 0; i < count; ++i) {

@@ -24,7 +24,8 @@
 
 namespace skedlark::fist {
 
-enum class DrillKind { groups, plain, calls, figures, procedure };
+// test: the fixed text of test_text.h, whatever count, weights and seed are.
+enum class DrillKind { groups, plain, calls, figures, procedure, test };
 [[nodiscard]] std::string_view name_of(DrillKind kind);
 [[nodiscard]] std::optional<DrillKind> drill_kind_by_name(std::string_view name);
 [[nodiscard]] std::vector<std::string> drill_kind_names();

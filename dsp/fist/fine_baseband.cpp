@@ -6,7 +6,6 @@
 #include <numbers>
 
 #include "dsp/tone/baseband.h"
-#include "dsp/tone/follower.h"
 
 namespace skedlark::fist {
 namespace {
@@ -53,6 +52,14 @@ class LostAt {
     std::size_t next_ = 0;
 };
 
+}  // namespace
+
+double fine_noise_hz() {
+    double energy = 0.0;
+    for (const float tap : taps()) energy += static_cast<double>(tap) * static_cast<double>(tap);
+    return energy * kWorkRateHz;
+}
+
 void replace_revised(std::vector<tone::BasebandFrame>& frames,
                      std::span<const tone::BasebandFrame> revised) {
     for (const tone::BasebandFrame& frame : revised) {
@@ -63,16 +70,8 @@ void replace_revised(std::vector<tone::BasebandFrame>& frames,
     }
 }
 
-}  // namespace
-
-double fine_noise_hz() {
-    double energy = 0.0;
-    for (const float tap : taps()) energy += static_cast<double>(tap) * static_cast<double>(tap);
-    return energy * kWorkRateHz;
-}
-
-Result<std::vector<tone::BasebandFrame>> follow_tone(std::span<const float> audio, double pitch_hz,
-                                                     std::span<const LostStretch> lost) {
+Result<tone::Follower> settled_follower(std::span<const float> audio, double pitch_hz,
+                                        FrameIndex start_frame) {
     tone::FollowerConfig config;
     config.pitch_hz = pitch_hz;
     config.pitch_error_hz = kPitchErrorHz;
@@ -83,8 +82,15 @@ Result<std::vector<tone::BasebandFrame>> follow_tone(std::span<const float> audi
     std::vector<float> backwards(audio.rend() - static_cast<std::ptrdiff_t>(settle), audio.rend());
     std::vector<tone::BasebandFrame> frames;
     follower->process(backwards, frames);
-    follower->restart_keeping_pitch(0);
-    frames.clear();
+    follower->restart_keeping_pitch(start_frame);
+    return follower;
+}
+
+Result<std::vector<tone::BasebandFrame>> follow_tone(std::span<const float> audio, double pitch_hz,
+                                                     std::span<const LostStretch> lost) {
+    auto follower = settled_follower(audio, pitch_hz);
+    if (!follower) return follower.error();
+    std::vector<tone::BasebandFrame> frames;
     // A tail of silence lets the last frames come out of the filters.
     std::vector<float> tail(static_cast<std::size_t>(kWorkRateHz) / 10, 0.0F);
     constexpr std::size_t kBlock = 4000;

@@ -16,6 +16,7 @@
 
 #include "dsp/core/result.h"
 #include "dsp/core/units.h"
+#include "dsp/tone/follower.h"
 #include "dsp/tone/frame.h"
 
 namespace skedlark::fist {
@@ -42,6 +43,13 @@ struct LostStretch {
     FrameIndex to = 0;
 };
 
+// A follower that has settled on the tone, run backwards over the first seconds, and goes on from
+// start_frame, the first sample of the audio.
+[[nodiscard]] Result<tone::Follower> settled_follower(std::span<const float> audio, double pitch_hz,
+                                                      FrameIndex start_frame = 0);
+// Frames that were given out before a jump of the pitch was known, put in place of the old ones.
+void replace_revised(std::vector<tone::BasebandFrame>& frames,
+                     std::span<const tone::BasebandFrame> revised);
 // Follows a tone through a whole recording, settled on its first seconds before it begins.
 [[nodiscard]] Result<std::vector<tone::BasebandFrame>> follow_tone(
     std::span<const float> audio, double pitch_hz, std::span<const LostStretch> lost = {});

@@ -73,6 +73,32 @@ double readable_share(const Grade& grade) {
            static_cast<double>(std::max<std::size_t>(1, grade.sending.characters.size()));
 }
 
+// All that follows from the marks.
+Status judge(const GradeOptions& options, const FineBaseband* tone, Grade& out) {
+    const auto hand = find_hand(out.keying, options.speed_wpm);
+    if (!hand) return hand.error();
+    LengthModels models{};
+    if (options.text.empty()) {
+        out.sending = read_sending(out.keying, probable_kinds(out.keying, *hand));
+        models = measured_models(out.keying, *hand);
+    } else {
+        auto aligned = align(out.keying, *hand, options.text);
+        if (!aligned) return aligned.error();
+        out.alignment = std::move(*aligned);
+        out.sending = out.alignment->sending;
+        models = measured_models(out.keying, out.sending);
+    }
+    out.statistics = statistics_of(out.keying, out.sending);
+    out.faults = find_faults(
+        {out.keying, out.sending, out.statistics, tone, out.alignment ? &*out.alignment : nullptr});
+    out.score = score_of(models, readable_share(out));
+    out.sent_s = sent_s(out.keying, out.sending.kinds);
+    for (const double odds : out.sending.kinds.gap_odds) {
+        out.certainty += odds / static_cast<double>(out.sending.kinds.gap_odds.size());
+    }
+    return Done{};
+}
+
 }  // namespace
 
 std::vector<HeardTone> keyed_tones(std::span<const float> audio) {
@@ -135,34 +161,23 @@ Result<Grade> grade(std::span<const float> audio, const GradeOptions& options) {
     }
     const FineBaseband tone = bring_down(audio, *track);
     out.keying = measure_edges(tone, find_marks(tone));
-    const auto hand = find_hand(out.keying, options.speed_wpm);
-    if (!hand && chosen->snr_2500hz_db < kTooWeakDb) {
+    const Status judged = judge(options, &tone, out);
+    if (!judged && chosen->snr_2500hz_db < kTooWeakDb) {
         return Error{
             ErrorCode::not_found,
             fmt::format("the tone at {:.0f} Hz is too weak to be graded: {:.0f} dB in 2500 "
                         "Hz, some {:.0f} dB are needed",
                         chosen->pitch_hz, chosen->snr_2500hz_db, kTooWeakDb)};
     }
-    if (!hand) return hand.error();
-    LengthModels models{};
-    if (options.text.empty()) {
-        out.sending = read_sending(out.keying, probable_kinds(out.keying, *hand));
-        models = measured_models(out.keying, *hand);
-    } else {
-        auto aligned = align(out.keying, *hand, options.text);
-        if (!aligned) return aligned.error();
-        out.alignment = std::move(*aligned);
-        out.sending = out.alignment->sending;
-        models = measured_models(out.keying, out.sending);
-    }
-    out.statistics = statistics_of(out.keying, out.sending);
-    out.faults = find_faults({out.keying, out.sending, out.statistics, &tone,
-                              out.alignment ? &*out.alignment : nullptr});
-    out.score = score_of(models, readable_share(out));
-    out.sent_s = sent_s(out.keying, out.sending.kinds);
-    for (const double odds : out.sending.kinds.gap_odds) {
-        out.certainty += odds / static_cast<double>(out.sending.kinds.gap_odds.size());
-    }
+    if (!judged) return judged.error();
+    return out;
+}
+
+Result<Grade> grade_marks(Keying keying, const GradeOptions& options) {
+    Grade out;
+    out.keying = std::move(keying);
+    if (!out.keying.marks.empty()) out.seconds = out.keying.marks.back().off_s;
+    if (const Status judged = judge(options, nullptr, out); !judged) return judged.error();
     return out;
 }
 

@@ -61,4 +61,9 @@ struct Grade {
 [[nodiscard]] std::vector<HeardTone> keyed_tones(std::span<const float> audio);
 [[nodiscard]] Result<Grade> grade(std::span<const float> audio, const GradeOptions& options);
 
+// The same of marks that were measured already, such as a key's own (key_line.h); pitch and lost
+// stretches of the options mean nothing here. Of the note nothing is said, seconds end with the last
+// mark. not_found: too few marks to tell a hand.
+[[nodiscard]] Result<Grade> grade_marks(Keying keying, const GradeOptions& options);
+
 }  // namespace skedlark::fist

@@ -173,6 +173,18 @@ Result<std::vector<KeyMark>> key_marks(std::span<const float> audio) {
     return marks;
 }
 
+Keying keying_of(std::span<const KeyMark> key, double edge_sd_s) {
+    Keying out;
+    for (const KeyMark& mark : key) {
+        MeasuredMark one;
+        one.on_s = mark.on_s;
+        one.off_s = mark.off_s;
+        one.on_sd_s = one.off_sd_s = edge_sd_s;
+        out.marks.push_back(one);
+    }
+    return out;
+}
+
 KeyComparison compare_key(std::span<const KeyMark> key, const Keying& received) {
     KeyComparison out;
     out.marks = static_cast<int>(key.size());

@@ -27,6 +27,10 @@ struct KeyMark {
 // Of a line that changes its level while the key is down, or of a sidetone.
 [[nodiscard]] Result<std::vector<KeyMark>> key_marks(std::span<const float> audio);
 
+// The key's own marks as a measured keying: nothing is known of amplitude and noise. edge_sd_s: what
+// an edge may be wrong by.
+[[nodiscard]] Keying keying_of(std::span<const KeyMark> key, double edge_sd_s = 0.0);
+
 struct Delay {
     double mean_s = 0.0;
     double sd_s = 0.0;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "dsp/fist/rhythm_line.h"
 #include "dsp/morse/code_table.h"
 
 namespace skedlark::fist {
@@ -76,49 +77,24 @@ void measure_speed(const Keying& keying, const Sending& sending, Statistics& out
     out.overall_wpm = speed_wpm((inner_s + all_s) / (inner_units + all_units));
 }
 
-// Time and relative speed of each character that is long enough to have one.
-struct Local {
-    double at_s, speed, weight;
-};
-std::vector<Local> local_speeds(const Keying& keying, const Sending& sending, double unit_s) {
-    std::vector<Local> out;
-    for (const SentCharacter& one : sending.characters) {
-        const std::size_t last = one.first_mark + one.marks - 1;
-        double units = 0.0, seconds = 0.0;
-        bool counts = one.marks >= 2;
-        for (std::size_t i = one.first_mark; i <= last; ++i) {
-            counts = counts && sending.mark_counts[i] != 0;
-            units += standard_units(sending.kinds.marks[i]);
-            seconds += keying.marks[i].length_s();
-            if (i == last) break;
-            counts = counts && sending.gap_counts[i] != 0;
-            units += morse::kElementGapUnits;
-            seconds += keying.gap_s(i);
-        }
-        if (!counts || seconds <= 0.0) continue;
-        out.push_back({keying.marks[one.first_mark].on_s, units * unit_s / seconds, units});
-    }
-    return out;
-}
-
 void measure_drift(const Keying& keying, const Sending& sending, Statistics& out) {
-    const std::vector<Local> speeds = local_speeds(keying, sending, out.unit_s);
+    const std::vector<CharacterSpeed> speeds = character_speeds(keying, sending, out.unit_s);
     if (speeds.size() < 5) return;
     double sw = 0.0, st = 0.0, sy = 0.0;
-    for (const Local& one : speeds) {
+    for (const CharacterSpeed& one : speeds) {
         sw += one.weight;
         st += one.weight * one.at_s;
         sy += one.weight * one.speed;
     }
     double stt = 0.0, sty = 0.0;
-    for (const Local& one : speeds) {
+    for (const CharacterSpeed& one : speeds) {
         stt += one.weight * (one.at_s - st / sw) * (one.at_s - st / sw);
         sty += one.weight * (one.at_s - st / sw) * (one.speed - sy / sw);
     }
     if (stt <= 0.0) return;
     const double slope = sty / stt;
     double rest = 0.0, scaled = 0.0;
-    for (const Local& one : speeds) {
+    for (const CharacterSpeed& one : speeds) {
         const double off = one.speed - sy / sw - slope * (one.at_s - st / sw);
         rest += one.weight * off * off;
         scaled += one.weight * one.weight * (one.at_s - st / sw) * (one.at_s - st / sw) * off * off;

@@ -1,5 +1,7 @@
 #include "dsp/fist/text_errors.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <string>
@@ -235,6 +237,42 @@ class Report {
 };
 
 }  // namespace
+
+std::string described(const TextError& error) {
+    const auto quoted = [](const std::string& text) { return "\"" + text + "\""; };
+    std::string out;
+    switch (error.kind) {
+        case FaultOfText::wrong:
+            out = quoted(error.meant) + " sounded like " + quoted(error.sent);
+            break;
+        case FaultOfText::missing:
+            out = quoted(error.meant) + " is missing";
+            break;
+        case FaultOfText::extra:
+            out = quoted(error.sent) + " is too many";
+            break;
+        case FaultOfText::run_together:
+            out = quoted(error.meant) + " run together, like " + quoted(error.sent);
+            break;
+        case FaultOfText::split:
+            out = quoted(error.meant) + " split, like " + quoted(error.sent);
+            break;
+    }
+    const auto count = [&](int number, const char* what) {
+        if (number > 0) out += fmt::format(", {} {}{}", number, what, number == 1 ? "" : "s");
+    };
+    count(error.dots_dropped, "dot");
+    if (error.dots_dropped > 0) out += " too few";
+    count(error.dashes_dropped, "dash");
+    if (error.dashes_dropped > 0) out += " too few";
+    count(error.dots_lost, "dot");
+    if (error.dots_lost > 0) out += " not sent, its place kept";
+    count(error.put_in, "element");
+    if (error.put_in > 0) out += " too many";
+    count(error.other, "element");
+    if (error.other > 0) out += " of the other kind";
+    return error.corrected ? out + " (corrected)" : out;
+}
 
 std::string_view name_of(FaultOfText kind) {
     constexpr std::array<std::string_view, 5> kNames = {"wrong", "missing", "extra", "run_together",

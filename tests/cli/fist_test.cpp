@@ -168,6 +168,27 @@ TEST_F(FistVerb, KeptInTheLog) {
         scored = scored || (one.at("name") == "score" && one.at("value").get<double>() > 99.0);
     }
     EXPECT_TRUE(scored);
+    const std::string shown =
+        run_skedlark({"log", "--kind", "fist", "--who", "Ann", "--log-file", log}).out;
+    EXPECT_NE(shown.find("Weeks of Ann"), std::string::npos) << shown;
+    const auto lines = json_lines(
+        run_skedlark({"log", "--json", "--kind", "fist", "--who", "Ann", "--log-file", log}).out);
+    ASSERT_EQ(lines.size(), 2U);
+    EXPECT_EQ(lines[1].at("event"), "sending_week");
+    EXPECT_EQ(lines[1].at("attempts"), 1);
+}
+
+TEST_F(FistVerb, TheFixedTestIsPrintedAndGraded) {
+    const std::string printed = run_skedlark({"drill", "--kind", "test"}).out;
+    const std::string file = sound("test.wav", printed);
+    const std::string log = folder_.path("log.db");
+    const Ended ended = fist({"--test", "--who", "Ann", "--log-file", log, file});
+    EXPECT_EQ(ended.status, 0) << ended.error << ended.out;
+    const auto lines = json_lines(
+        run_skedlark({"log", "--json", "--kind", "fist", "--who", "Ann", "--log-file", log}).out);
+    ASSERT_EQ(lines.size(), 2U);
+    EXPECT_EQ(lines[1].at("tests"), 1);
+    EXPECT_GT(lines[1].at("test_score").get<double>(), 99.0);
 }
 
 TEST_F(FistVerb, SeveralFilesAndTheWorstOfThem) {

@@ -1,5 +1,7 @@
 #include "dsp/fist/grading.h"
 
+#include "dsp/fist/key_line.h"
+#include "dsp/synth/keyer.h"
 #include "tests/dsp/fist/scenes.h"
 
 namespace skedlark::fist {
@@ -79,6 +81,23 @@ TEST(Grading, ADriftingReceiverIsNoSecondSender) {
     const auto g = grade(scene.samples, {});
     ASSERT_TRUE(g) << g.error().message;
     EXPECT_TRUE(g->others.empty());
+}
+
+// The key's own edges: what the keyer meant, without a tone.
+TEST(Grading, MarksOfTheKeyItself) {
+    synth::Keyer keyer({18.0, 0.0, *synth::fist_by_name("machine")}, 1);
+    synth::Keyed keyed;
+    ASSERT_TRUE(keyer.send(kText, 1.0, keyed));
+    std::vector<KeyMark> key;
+    for (const synth::Mark& mark : keyed.marks) key.push_back({mark.on_s, mark.off_s});
+    const auto g = grade_marks(keying_of(key), with_text(kText));
+    ASSERT_TRUE(g);
+    EXPECT_TRUE(g->right());
+    EXPECT_EQ(g->text(), kText);
+    EXPECT_NEAR(g->score.total, 100.0, 1e-6);
+    EXPECT_NEAR(g->statistics.character_wpm, 18.0, 1e-6);
+    EXPECT_EQ(g->seconds, key.back().off_s);
+    EXPECT_FALSE(grade_marks({}, {}));
 }
 
 TEST(Grading, TooWeakIsSaid) {

@@ -37,6 +37,9 @@ TEST(TextErrors, EachKindOfErrorIsNamedAndPlaced) {
     EXPECT_EQ(run[0].kind, FaultOfText::run_together);
     EXPECT_EQ(run[0].meant, "AN");
     EXPECT_EQ(run[0].sent, "P");
+    EXPECT_EQ(described(run[0]), "\"AN\" run together, like \"P\"");
+    EXPECT_EQ(described(left(aligned("PARIH CODEX QVA", "PARIS CODEX QVA"))[0]),
+              "\"S\" sounded like \"H\", 1 element too many");
 }
 
 TEST(TextErrors, ElementsThatWentWrongAreCounted) {
