@@ -71,7 +71,7 @@ std::string by_character(const std::vector<log::WeekOfSending>& weeks) {
 std::string trend_text(const std::vector<log::WeekOfSending>& weeks, const std::string& who) {
     if (weeks.empty()) return "";
     std::string out = fmt::format("\nWeeks of {} (from Monday, UTC)\n", who);
-    out += "week        sent  score    wpm  tests  test score  faults (attempts that have it)\n";
+    out += "week        sent  score    wpm  tests  test score  faults (in attempts)\n";
     for (const log::WeekOfSending& week : weeks) {
         const std::string left = fmt::format(
             "{}  {:>4}  {:>5}  {:>5}  {:>5}  {:>10}  ", day_of(week.monday), week.attempts,
