@@ -39,6 +39,8 @@ struct MarkedCopy {
     std::optional<double> speed_wpm{};  // as sent, where it is known
     std::optional<double> next_wpm{};
     std::optional<double> next_groups_a_minute{};  // of this text
+    std::optional<double> level{};                 // five-letter groups a minute
+    std::optional<double> next_level{};
 };
 [[nodiscard]] std::string marked_text(const MarkedCopy& marked);
 [[nodiscard]] std::string json_line(const MarkedCopy& marked);

@@ -258,14 +258,21 @@ Json key_of(const fist::KeyComparison& key) {
             {"lost_at_s", key.lost_at_s}};
 }
 
+std::string tone_line(const fist::Grade& grade) {
+    return fmt::format("Tone at {:.1f} Hz ({:+.1f} Hz/min), {:.1f} dB in 2500 Hz; {} sent of {}\n",
+                       grade.pitch_hz, grade.pitch_drift_hz_per_min,
+                       std::min(grade.keying.snr_2500hz_db, kMostSnrDb), clock_text(grade.sent_s),
+                       clock_text(grade.seconds));
+}
+
 }  // namespace
 
 std::string fist_text(const GradedSending& graded) {
     const fist::Grade& grade = graded.grade;
-    std::string out = fmt::format(
-        "Tone at {:.1f} Hz ({:+.1f} Hz/min), {:.1f} dB in 2500 Hz; {} sent of {}\n", grade.pitch_hz,
-        grade.pitch_drift_hz_per_min, std::min(grade.keying.snr_2500hz_db, kMostSnrDb),
-        clock_text(grade.sent_s), clock_text(grade.seconds));
+    std::string out = std::isfinite(grade.pitch_hz)
+                          ? tone_line(grade)
+                          : fmt::format("The key itself; {} sent of {}\n", clock_text(grade.sent_s),
+                                        clock_text(grade.seconds));
     out += wrapped("Reads: ", "       ", grade.text()) + "\n";
     out += lengths(grade) + rate(graded) + rhythm(grade) + faults(grade);
     if (graded.key) out += compared_key(*graded.key);

@@ -126,12 +126,13 @@ std::string heaviest(const Make& make, const DrillWeights& weights) {
     return best;
 }
 
-std::string one(DrillKind kind, const DrillWeights& weights, Random& random) {
+std::string one(DrillKind kind, const DrillWeights& weights, Random& random,
+                std::string_view among) {
     switch (kind) {
         case DrillKind::groups:
-            return group(kLetters, weights, random);
+            return group(among.empty() ? kLetters : among, weights, random);
         case DrillKind::figures:
-            return group(kFigures, weights, random);
+            return group(among.empty() ? kFigures : among, weights, random);
         case DrillKind::calls:
             return call(weights, random);
         case DrillKind::plain:
@@ -176,8 +177,46 @@ DrillWeights weights_from(const std::map<std::string, CharacterTally>& tallies) 
     return weights;
 }
 
+DrillWeights weights_from(const std::map<std::string, CharacterTally>& tallies,
+                          const std::vector<ConfusionPair>& pairs) {
+    const DrillWeights alone = weights_from(tallies);
+    DrillWeights weights = alone;
+    for (const ConfusionPair& pair : pairs) {
+        double& partner = weights.try_emplace(pair.typed, 1.0).first->second;
+        partner = std::max(partner, weight_of(alone, pair.sent));
+    }
+    return weights;
+}
+
+std::vector<std::string> practice_order(const std::map<std::string, CharacterTally>& tallies) {
+    std::vector<std::pair<double, std::string>> order;
+    double mean_units = 0.0;
+    for (const char c : std::string(kLetters) + std::string(kFigures)) {
+        const morse::Symbol* symbol = morse::find_by_text(std::string(1, c));
+        order.emplace_back(symbol != nullptr ? morse::units_of(symbol->elements) : 0.0,
+                           std::string(1, c));
+        mean_units += order.back().first / 36.0;
+    }
+    for (auto& [rank, character] : order) {
+        const auto found = tallies.find(character);
+        const CharacterTally tally = found != tallies.end() ? found->second : CharacterTally{};
+        rank = (tally.wrong + kPriorWrong * rank / mean_units) / (tally.sent + kPriorSent);
+    }
+    std::stable_sort(order.begin(), order.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first; });
+    std::vector<std::string> out;
+    for (auto& [rank, character] : order) out.push_back(std::move(character));
+    return out;
+}
+
 Result<std::string> drill_text(DrillKind kind, int count, const DrillWeights& weights,
-                               std::uint64_t seed) {
+                               std::uint64_t seed, std::string_view among) {
+    const std::string_view allowed = kind == DrillKind::figures ? kFigures : kLetters;
+    for (const char c : among) {
+        if (allowed.find(c) != std::string_view::npos) continue;
+        return Error{ErrorCode::invalid_value,
+                     fmt::format("characters: '{}'; allowed are {}", c, allowed)};
+    }
     if (count < 1 || count > kMostDrillCount) {
         return Error{ErrorCode::invalid_value,
                      fmt::format("count: {}; allowed is 1 to {}", count, kMostDrillCount)};
@@ -187,7 +226,7 @@ Result<std::string> drill_text(DrillKind kind, int count, const DrillWeights& we
     std::string text;
     for (int i = 0; i < count; ++i) {
         if (!text.empty()) text += ' ';
-        text += one(kind, weights, random);
+        text += one(kind, weights, random, among);
     }
     return text;
 }

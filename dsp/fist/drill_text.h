@@ -5,7 +5,8 @@
 // Units:   counts; a weight of 1 is as often as the others.
 // Shape:   count: groups, calls or figure groups; sentences; calls on the air for procedure.
 // Time:    none.
-// Errors:  invalid_value naming the count and its range.
+// Errors:  invalid_value naming the count and its range, or characters that groups cannot be drawn
+//          of.
 // Threads: pure; the same seed and weights give the same text on every machine.
 // Source:  dsp/synth/text_makers (everything invented, calls QVA to QZZ); Q signals by
 //          ITU-R M.1172; weights are a rule of this project, no source.
@@ -42,10 +43,20 @@ using DrillWeights = std::map<std::string, double>;
 inline constexpr double kLeastWeight = 0.5;
 inline constexpr double kMostWeight = 5.0;
 [[nodiscard]] DrillWeights weights_from(const std::map<std::string, CharacterTally>& tallies);
+// The same, and what a character was taken for comes as often as the character itself: the two are
+// told apart by hearing both.
+[[nodiscard]] DrillWeights weights_from(const std::map<std::string, CharacterTally>& tallies,
+                                        const std::vector<ConfusionPair>& pairs);
+
+// Letters and figures in the order to take them up: by this person's share of errors, and as far as
+// nothing is known of it by their length in units, for each element is one more chance to err.
+[[nodiscard]] std::vector<std::string> practice_order(
+    const std::map<std::string, CharacterTally>& tallies);
 
 // Groups, calls and figures draw each character by its weight. Sentences and calls on the air are
 // chosen whole: of some drawn, the one whose characters weigh most on the mean.
+// among: groups of letters, and of figures, are drawn of these only; empty: of all.
 [[nodiscard]] Result<std::string> drill_text(DrillKind kind, int count, const DrillWeights& weights,
-                                             std::uint64_t seed);
+                                             std::uint64_t seed, std::string_view among = {});
 
 }  // namespace skedlark::fist

@@ -39,6 +39,9 @@ constexpr double kHumDepth = 0.04;
 constexpr double kBounceShare = 0.05;
 constexpr double kNoteOverError = 5.0;
 
+constexpr const char* kCleanContacts =
+    "Clean the key's contacts and set the spring a little firmer.";
+
 double mean_of(const Statistics& s, ElementKind kind) { return s.of(kind).mean_s; }
 
 bool is_element_gap(const Judged& j, std::size_t gap) {
@@ -63,6 +66,7 @@ class Finder {
             speed();
         }
         if (j_.tone != nullptr) note();
+        if (j_.of_key) bouncing_key();
         return std::move(faults_);
     }
 
@@ -96,6 +100,18 @@ class Finder {
             }
         }
         return start_s();
+    }
+
+    // Of a key itself each break is one, no noise makes any.
+    void bouncing_key() {
+        const auto broken = [](const MeasuredMark& mark) { return mark.breaks > 0; };
+        const auto& marks = j_.keying.marks;
+        const auto count = std::count_if(marks.begin(), marks.end(), broken);
+        const double share = static_cast<double>(count) / static_cast<double>(marks.size());
+        if (marks.empty() || share <= kBounceShare) return;
+        add(FaultKind::contact_bounce, std::find_if(marks.begin(), marks.end(), broken)->on_s,
+            fmt::format("{} of {} marks break off and begin again", count, marks.size()),
+            kCleanContacts);
     }
 
     void dots_clipped() {
@@ -301,7 +317,7 @@ class Finder {
             add(FaultKind::contact_bounce, q.first_bounce_s,
                 fmt::format("{:.0f} % of the marks break off just after they begin",
                             100.0 * q.bounce_share.value),
-                "Clean the key's contacts and set the spring a little firmer.");
+                kCleanContacts);
         }
     }
 

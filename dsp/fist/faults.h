@@ -52,6 +52,7 @@ struct Judged {
     const Statistics& statistics;
     const FineBaseband* tone = nullptr;    // null: nothing is said of the note
     const Alignment* alignment = nullptr;  // null: the text is not known
+    bool of_key = false;                   // the marks are the key's own, no transmitter's
 };
 [[nodiscard]] std::vector<Fault> find_faults(const Judged& judged);
 

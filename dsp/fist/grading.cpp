@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
 #include "dsp/tone/finder.h"
@@ -73,8 +74,8 @@ double readable_share(const Grade& grade) {
            static_cast<double>(std::max<std::size_t>(1, grade.sending.characters.size()));
 }
 
-// All that follows from the marks.
-Status judge(const GradeOptions& options, const FineBaseband* tone, Grade& out) {
+// All that follows from the marks. tone: null where there is none. of_key: they are the key's own.
+Status judge(const GradeOptions& options, const FineBaseband* tone, bool of_key, Grade& out) {
     const auto hand = find_hand(out.keying, options.speed_wpm);
     if (!hand) return hand.error();
     LengthModels models{};
@@ -89,8 +90,8 @@ Status judge(const GradeOptions& options, const FineBaseband* tone, Grade& out) 
         models = measured_models(out.keying, out.sending);
     }
     out.statistics = statistics_of(out.keying, out.sending);
-    out.faults = find_faults(
-        {out.keying, out.sending, out.statistics, tone, out.alignment ? &*out.alignment : nullptr});
+    out.faults = find_faults({out.keying, out.sending, out.statistics, tone,
+                              out.alignment ? &*out.alignment : nullptr, of_key});
     out.score = score_of(models, readable_share(out));
     out.sent_s = sent_s(out.keying, out.sending.kinds);
     for (const double odds : out.sending.kinds.gap_odds) {
@@ -161,7 +162,7 @@ Result<Grade> grade(std::span<const float> audio, const GradeOptions& options) {
     }
     const FineBaseband tone = bring_down(audio, *track);
     out.keying = measure_edges(tone, find_marks(tone));
-    const Status judged = judge(options, &tone, out);
+    const Status judged = judge(options, &tone, false, out);
     if (!judged && chosen->snr_2500hz_db < kTooWeakDb) {
         return Error{
             ErrorCode::not_found,
@@ -177,7 +178,20 @@ Result<Grade> grade_marks(Keying keying, const GradeOptions& options) {
     Grade out;
     out.keying = std::move(keying);
     if (!out.keying.marks.empty()) out.seconds = out.keying.marks.back().off_s;
-    if (const Status judged = judge(options, nullptr, out); !judged) return judged.error();
+    if (const Status judged = judge(options, nullptr, false, out); !judged) return judged.error();
+    return out;
+}
+
+Result<Grade> grade_key(Keying keying, const GradeOptions& options) {
+    Grade out;
+    out.pitch_hz = out.pitch_drift_hz_per_min = std::numeric_limits<double>::quiet_NaN();
+    out.keying = std::move(keying);
+    if (!out.keying.marks.empty()) out.seconds = out.keying.marks.back().off_s;
+    if (const Status judged = judge(options, nullptr, true, out); !judged) return judged.error();
+    // There is no transmitter: what looks like one is the hand's unevenness.
+    std::erase_if(out.faults, [](const Fault& fault) {
+        return fault.kind == FaultKind::dots_clipped || fault.kind == FaultKind::first_late;
+    });
     return out;
 }
 

@@ -1,6 +1,7 @@
-// One sending graded from its sound: tone found and followed, marks measured, all that is told of it.
+// One sending graded: from its sound (tone found and followed, marks measured), or from the marks of the
+// key itself.
 //
-// Stage:   fist. In: work-rate audio of a whole sending. Out: Grade.
+// Stage:   fist. In: work-rate audio of a whole sending, or its Keying. Out: Grade.
 // Units:   hertz; seconds from the audio's start; SNR in 2500 Hz with the key down.
 // Shape:   from some seconds on; two hours at most are meant.
 // Time:    about a hundredth of the audio's length.
@@ -60,6 +61,9 @@ struct Grade {
 // Keyed tones of a recording, strongest first.
 [[nodiscard]] std::vector<HeardTone> keyed_tones(std::span<const float> audio);
 [[nodiscard]] Result<Grade> grade(std::span<const float> audio, const GradeOptions& options);
+// Of a key without a transmitter: no pitch (NaN), no others, and only faults of hand and key. Of the
+// options text and speed_wpm count.
+[[nodiscard]] Result<Grade> grade_key(Keying keying, const GradeOptions& options);
 
 // The same of marks that were measured already, such as a key's own (key_line.h); pitch and lost
 // stretches of the options mean nothing here. Of the note nothing is said, seconds end with the last

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "dsp/core/units.h"
 
@@ -15,6 +16,9 @@ constexpr double kLevelShare =
 constexpr double kLeastLevel = 1e-4;
 constexpr double kLeastContrast = 4.0;
 constexpr double kShortestMarkS = 0.005;
+// A contact that bounces, and clicks, as of a received tone (keying.h).
+constexpr double kBreakS = 1e-3 * kLongestBreakMs;
+constexpr double kClickS = 1e-3 * kShortestMarkMs;
 constexpr double kLongestPathS = 0.25;
 constexpr double kDotBelowMid = 1.7320508;  // geometric mean of 1 and 3 dots
 
@@ -175,13 +179,23 @@ Result<std::vector<KeyMark>> key_marks(std::span<const float> audio) {
 
 Keying keying_of(std::span<const KeyMark> key, double edge_sd_s) {
     Keying out;
+    out.snr_2500hz_db = std::numeric_limits<double>::quiet_NaN();
     for (const KeyMark& mark : key) {
+        if (!std::isfinite(mark.on_s) || !(mark.off_s > mark.on_s)) continue;
+        if (!out.marks.empty() && mark.on_s < out.marks.back().off_s) continue;
+        if (!out.marks.empty() && mark.on_s - out.marks.back().off_s <= kBreakS) {
+            MeasuredMark& last = out.marks.back();
+            if (last.breaks++ == 0) last.first_break_s = last.off_s - last.on_s;
+            last.off_s = mark.off_s;
+            continue;
+        }
         MeasuredMark one;
         one.on_s = mark.on_s;
         one.off_s = mark.off_s;
         one.on_sd_s = one.off_sd_s = edge_sd_s;
         out.marks.push_back(one);
     }
+    std::erase_if(out.marks, [](const MeasuredMark& m) { return m.length_s() < kClickS; });
     return out;
 }
 

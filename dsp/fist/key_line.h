@@ -28,8 +28,13 @@ struct KeyMark {
 [[nodiscard]] Result<std::vector<KeyMark>> key_marks(std::span<const float> audio);
 
 // The key's own marks as a measured keying: nothing is known of amplitude and noise. edge_sd_s: what
-// an edge may be wrong by.
+// an edge may be wrong by. Breaks of a bouncing contact belong to the mark around them; what is out of
+// order, has no length or is a click is left out.
 [[nodiscard]] Keying keying_of(std::span<const KeyMark> key, double edge_sd_s = 0.0);
+
+// An edge of a keyboard: some milliseconds of looking, and a clock of one (no source; a few keyboards
+// are quicker).
+inline constexpr double kKeyboardEdgeSdS = 0.002;
 
 struct Delay {
     double mean_s = 0.0;

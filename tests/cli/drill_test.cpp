@@ -102,7 +102,7 @@ TEST_F(DrillVerb, MarksCharacterByCharacter) {
         << ended.out;
     EXPECT_NE(ended.out.find("1 put in; 2 of 3 gaps"), std::string::npos) << ended.out;
     EXPECT_NE(ended.out.find("S was typed for H: once"), std::string::npos) << ended.out;
-    EXPECT_NE(ended.out.find("wpm next"), std::string::npos) << ended.out;
+    EXPECT_NE(ended.out.find("Take level"), std::string::npos) << ended.out;
     expect_80_columns(ended.out);
     const auto line = json_lines(drill({"--json", "--answer", typed, "--sent", sent}).out).at(0);
     EXPECT_EQ(line.at("event"), "marked");

@@ -4,6 +4,8 @@
 
 #include <chrono>
 #include <csignal>
+#include <cstdlib>
+#include <filesystem>
 #include <thread>
 
 #include "tests/cli/scenes.h"
@@ -156,6 +158,74 @@ TEST(Live, StoppedBeforeAnythingWasHeardTheAnswerIsNo) {
     const Ended ended = copying.wait();
     EXPECT_EQ(ended.status, 1) << ended.error;  // no text was copied
     EXPECT_EQ(json_lines(ended.out).back()["event"], "summary");
+}
+
+// A drill played on the sound card, copied from it by the program itself; typed in as an answer to the
+// same text of a file, all of it is right.
+TEST(Live, ADrillIsPlayedWithinItsLimitAndMarked) {
+    const TempFolder folder;
+    Running copying({skedlark_path(), "copy", "--json", "--live", "vcable_monitor", "--record",
+                     folder.path(""), "--record-format", "wav"},
+                    long_lasting());
+    ASSERT_TRUE(copying.wait_for_output("\"input\"", 20.0));
+    std::string text = run_skedlark({"drill", "--count", "3", "--seed", "1000"}).out;
+    ProgramOptions typing = long_lasting();
+    typing.input = text;
+    const Ended played =
+        run_skedlark({"drill", "--play", "--output", "vcable_sink", "--level", "20", "--volume",
+                      "-20", "--limit", "-26", "--json", "--count", "3", "--seed", "1000"},
+                     typing);
+    EXPECT_EQ(played.status, 0) << played.error;
+    EXPECT_NE(played.error.find("An empty line ends it"), std::string::npos) << played.error;
+    EXPECT_EQ(json_lines(played.out).at(0).at("right"), 15);
+    EXPECT_NEAR(json_lines(played.out).at(0).at("level").get<double>(), 20.0, 0.01);
+    pause_s(1.0);
+    copying.signal(SIGINT);
+    const Ended heard = copying.wait();
+    while (!text.empty() && text.back() == '\n') text.pop_back();
+    EXPECT_EQ(text_of(json_lines(heard.out)), text);
+    std::string file;
+    for (const auto& entry : std::filesystem::directory_iterator(folder.path("")))
+        file = entry.path();
+    const std::string raw = raw_of(file);
+    int peak = 0;
+    for (std::size_t i = 0; i + 1 < raw.size(); i += 2) {
+        const auto low = static_cast<unsigned char>(raw[i]);
+        peak = std::max(peak, std::abs(static_cast<signed char>(raw[i + 1]) * 256 + low));
+    }
+    // -26 dBFS is 1642 of 32768; that loud, and the server's rounding more.
+    EXPECT_GT(peak, 1500);
+    EXPECT_LE(peak, 1660);
+}
+
+TEST(Live, ADrillIsSentOnAKeyAndGraded) {
+    const TempFolder folder;
+    const std::string text = run_skedlark({"drill", "--count", "3", "--seed", "1000"}).out;
+    const std::string meant = folder.put("t.txt", text);
+    const std::string file = folder.path("s.wav");
+    ASSERT_EQ(run_skedlark({"key", "--text-file", meant, "--wpm", "20", "--out", file}).status, 0);
+    Running sending({skedlark_path(), "drill", "--live", "vcable_monitor", "--json", "--count", "3",
+                     "--seed", "1000", "--who", "Ann", "--log-file", folder.path("log.db")},
+                    long_lasting());
+    ASSERT_TRUE(sending.wait_for_output("\"exercise\"", 20.0));
+    pause_s(0.5);
+    ASSERT_TRUE(card("play", file));
+    pause_s(0.5);
+    sending.signal(SIGINT);
+    const Ended ended = sending.wait();
+    EXPECT_EQ(ended.status, 0) << ended.error << ended.out;
+    const auto summary = json_lines(ended.out).back();
+    EXPECT_GT(summary.at("score").get<double>(), 99.0) << ended.out;
+    const auto entries = json_lines(run_skedlark({"log", "--json", "--kind", "practice", "--who",
+                                                  "Ann", "--log-file", folder.path("log.db")})
+                                        .out);
+    ASSERT_EQ(entries.size(), 1U);
+    EXPECT_EQ(entries[0].at("outcome"), "right");
+    const Ended none = run_skedlark({"drill", "--live", "no such input"});
+    EXPECT_EQ(none.status, 2);
+    const Ended mute = run_skedlark({"drill", "--play", "--output", "no such output"});
+    EXPECT_EQ(mute.status, 2);
+    EXPECT_NE(mute.error.find("no such output"), std::string::npos) << mute.error;
 }
 
 }  // namespace

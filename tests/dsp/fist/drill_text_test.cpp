@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <sstream>
 
 #include "dsp/morse/code_table.h"
@@ -120,6 +121,35 @@ TEST(DrillText, TheCountIsChecked) {
     const auto wrong = drill_text(DrillKind::groups, -3, {}, 1);
     ASSERT_FALSE(wrong);
     EXPECT_NE(wrong.error().message.find("1 to 200"), std::string::npos);
+}
+
+TEST(DrillText, GroupsAreDrawnOfTheCharactersNamedOnly) {
+    const auto text = drill_text(DrillKind::groups, 50, {}, 1, "ETA");
+    ASSERT_TRUE(text.ok());
+    EXPECT_EQ(text->find_first_not_of("ETA "), std::string::npos) << *text;
+    EXPECT_FALSE(drill_text(DrillKind::groups, 5, {}, 1, "E7").ok());
+    EXPECT_FALSE(drill_text(DrillKind::figures, 5, {}, 1, "E").ok());
+}
+
+TEST(DrillText, WhatACharacterWasTakenForComesAsOftenAsIt) {
+    const std::map<std::string, CharacterTally> tallies{{"H", {20.0, 12.0}}, {"S", {20.0, 0.0}}};
+    const auto weights = weights_from(tallies, {{"H", "S", 12}});
+    EXPECT_NEAR(weights.at("H"), weights_from(tallies).at("H"), 1e-12);
+    EXPECT_EQ(weights.at("S"), weights.at("H"));
+    EXPECT_LT(weights_from(tallies).at("S"), 1.0);
+}
+
+// Without a record the order is that of the lengths in ITU-R M.1677-1: E 1; I, T 3; A, N, S 5; 0 19.
+TEST(PracticeOrder, ByLengthWhereNothingIsKnownByErrorsWhereItIs) {
+    const auto order = practice_order({});
+    ASSERT_EQ(order.size(), 36U);
+    EXPECT_EQ(order[0], "E");
+    EXPECT_EQ(order[1] + order[2], "IT");
+    EXPECT_EQ(order[3] + order[4] + order[5], "ANS");
+    EXPECT_EQ(order.back(), "0");
+    const auto known = practice_order({{"E", {40.0, 20.0}}, {"0", {40.0, 0.0}}});
+    EXPECT_EQ(known.back(), "E");
+    EXPECT_LT(std::find(known.begin(), known.end(), "0") - known.begin(), 18);
 }
 
 }  // namespace
