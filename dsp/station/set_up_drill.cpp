@@ -81,11 +81,15 @@ SetUpMark mark_band(const SetUpTask& task, const SetUpAnswer& answer,
     const double mhz = task.receive_khz / 1000.0;
     const auto at = std::find_if(bands.begin(), bands.end(),
                                  [&](const std::string& b) { return same(b, answer.band); });
+    if (at == bands.end() && answer.band.empty()) {
+        return {"band", false,
+                fmt::format("Band left open: {:g} kHz is on band {}.", task.receive_khz,
+                            bands.front())};
+    }
     if (at == bands.end()) {
         return {"band", false,
-                fmt::format("Band {}: {:g} kHz is not on it; bands: {}.",
-                            answer.band.empty() ? "left open" : answer.band, task.receive_khz,
-                            dial::bands_in_words(receiver))};
+                fmt::format("Band {}: {:g} kHz is not on it, but on band {}.", answer.band,
+                            task.receive_khz, bands.front())};
     }
     if (at == bands.begin()) return {"band", true, fmt::format("Band {} is right.", *at)};
     const auto fine = dial::Dial::create(receiver, bands.front());

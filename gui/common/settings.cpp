@@ -26,7 +26,7 @@ const SettingInfo* find(const char* key) {
 }  // namespace
 
 std::span<const SettingInfo> settings_table() {
-    static const std::array<SettingInfo, 24> kTable{{
+    static const std::array<SettingInfo, 31> kTable{{
         {"look/dark", false, 0, 0, "Dark: light ink on dark paper"},
         {"look/type_percent", 100.0, 80, 250, "Size of type, per cent"},
         {"station/plan", "", 0, 0, "Plan file"},
@@ -51,6 +51,13 @@ std::span<const SettingInfo> settings_table() {
         {"ears/level_dbfs", -40.0, -70, -12, "Level in the headphones, dBFS"},
         {"ears/limit_dbfs", -30.0, -60, -10, "Never louder than, dBFS of the peak"},
         {"ears/width_hz", 120.0, 40, 500, "Width of the filter, Hz"},
+        {"practice/level_dbfs", -40.0, -70, -12, "Volume of practice, dBFS"},
+        {"practice/sidetone_hz", 600.0, 300, 1200, "Pitch of the sidetone, Hz"},
+        {"practice/send_count", 5.0, 1, 200, "Groups, calls or sentences to send"},
+        {"practice/copy_count", 5.0, 1, 200, "Groups, calls or sentences to copy"},
+        {"practice/level", 8.0, 3.3, 49.9, "Level of copying, five-letter groups a minute"},
+        {"practice/character_wpm", 12.0, 4, 60, "Characters no slower than, words a minute"},
+        {"practice/snr_db", -21.0, -21, 40, "Practice over noise in 2500 Hz, dB; -21 for no noise"},
     }};
     return kTable;
 }
