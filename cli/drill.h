@@ -29,6 +29,7 @@ struct DrillOptions {
     int first = 0;  // characters of the order, that groups are drawn of; 0: all
     std::string out;
     bool play = false;
+    bool key_delay = false;
     bool live = false;  // sent on a key at a sound input
     std::string input_device;
     std::string output_device;
@@ -67,6 +68,7 @@ ExitStatus mark_answer(const DrillOptions& options);
 ExitStatus play_and_ask(const DrillOptions& options);
 ExitStatus send_live(const DrillOptions& options);
 ExitStatus set_up(const DrillOptions& options);
+ExitStatus measure_key_delay(const DrillOptions& options);
 
 // Marks what was typed against what was sent, prints, logs.
 struct CopyTask {

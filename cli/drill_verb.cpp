@@ -126,7 +126,8 @@ Status check(const DrillOptions& options, const CLI::App& verb) {
         return refuse("--set-up and --chart go together: the plan, and the receiver file");
     }
     const int ways = static_cast<int>(marks) + given("--set-up") + given("--out") +
-                     given("--play") + given("--live");
+                     given("--play") + (given("--live") && !given("--key-delay")) +
+                     given("--key-delay");
     if (ways > 1) return refuse("one at a time of --out, --play, --live, --answer, --set-up");
     for (const char* name : {"--kind", "--count", "--seed", "--first"}) {
         if (marks && given(name)) {
@@ -147,7 +148,8 @@ Status check(const DrillOptions& options, const CLI::App& verb) {
         }
     }
     for (const char* name : {"--output", "--volume", "--limit"}) {
-        if (given(name) && !given("--play")) return refuse(fmt::format("{}: needs --play", name));
+        if (given(name) && !given("--play") && !given("--key-delay"))
+            return refuse(fmt::format("{}: needs --play or --key-delay", name));
     }
     if (options.level) {
         if (const auto pace = fist::pace_at(*options.level, kMinSpeedWpm); !pace) {
@@ -206,13 +208,15 @@ void add_sound_options(CLI::App& verb, DrillOptions& options) {
                             ->expected(0, 1)
                             ->type_name("[DEVICE]");
     verb.parse_complete_callback([&options, live] { options.live = live->count() > 0; });
-    verb.add_option("--output", options.output_device, "Sound output of --play; part of its name")
+    verb.add_flag("--key-delay", options.key_delay,
+                  "Measure how late the sidetone is: output joined to the input of --live");
+    verb.add_option("--output", options.output_device, "Sound output; part of its name")
         ->type_name("DEVICE");
-    verb.add_option("--volume", options.volume_dbfs, "Loudness of --play")
+    verb.add_option("--volume", options.volume_dbfs, "Loudness of --play, of the sidetone")
         ->type_name("DBFS")
         ->capture_default_str()
         ->check(number_within({-70.0, -12.0, "dBFS"}));
-    verb.add_option("--limit", options.limit_dbfs, "No peak of --play goes beyond")
+    verb.add_option("--limit", options.limit_dbfs, "No peak goes beyond")
         ->type_name("DBFS")
         ->capture_default_str()
         ->check(number_within({-60.0, -10.0, "dBFS"}));
@@ -222,6 +226,7 @@ void add_sound_options(CLI::App& verb, DrillOptions& options) {
 }
 
 ExitStatus run(const DrillOptions& options, const CLI::App& verb) {
+    if (options.key_delay) return measure_key_delay(options);
     if (verb.get_option("--set-up")->count() > 0) return set_up(options);
     if (verb.get_option("--answer")->count() > 0) return mark_answer(options);
     if (options.play) return play_and_ask(options);
