@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "dsp/copy/consensus.h"
+#include "dsp/copy/fine_pitch.h"
 #include "dsp/copy/fist_tracker.h"
 #include "dsp/copy/flush_denormals.h"
 #include "dsp/copy/level_tracker.h"
@@ -66,6 +67,7 @@ struct Copier::Search {
     std::optional<TextKnowledge> knowledge;
     FistTracker fist;
     LevelTracker level;
+    FinePitch fine;
     bool locked = false;
     std::int64_t unlocked_since = 0;
     ScanSchedule schedule;
@@ -81,6 +83,7 @@ struct Copier::Search {
         sampler = PathSampler();
         fist.reset();
         level.reset();
+        fine.reset();
         locked = false;
         unlocked_since = 0;
         last_said = 0;
@@ -106,7 +109,7 @@ struct Copier::Search {
         if (evidence.size() == 0) {
             record.set_origin(frame.at_frame);
         }
-        evidence.append(frame, locked ? level.amplitude() : 1.0);
+        evidence.append(fine.taken_out(frame), locked ? level.amplitude() : 1.0);
         if (locked) {
             carry_on(out);
         }
@@ -150,7 +153,8 @@ struct Copier::Search {
     }
 
     void carry_on(std::vector<Event>& out) {
-        while (reader.advance(evidence)) {
+        for (std::int64_t firm = reader.firm(); reader.advance(evidence); firm = reader.firm()) {
+            fine.learn(reader.turn_lately(), reader.firm() - firm);
             if (reader.firm() >= next_hop) {
                 next_hop = reader.firm() + hop_frames();
                 settle_behind(out);
@@ -224,6 +228,9 @@ struct Copier::Search {
             fist.relearn(paths, static_cast<double>(oldest), now);
             level.learn(paths, evidence, static_cast<double>(oldest), now);
             evidence.mix = level.mix();
+            const double turn = reader.turn_since_begin();
+            evidence.turn_back(from, turn);
+            fine.add(turn, evidence.size() - from);
             evidence.relevel(from, level.amplitude());
             expect_confidence(paths, static_cast<double>(oldest));
         }

@@ -6,6 +6,17 @@
 
 namespace skedlark::copy {
 
+GainMeans means_of(const GainMessage& after, const GainState& before) {
+    const BothSides b = together(after, before);
+    const double gain_gain = b.gain_gain / b.spread;
+    const double gain_rate = b.gain_rate / b.spread;
+    const double rate_rate = b.rate_rate / b.spread;
+    return {before.gain_re + gain_gain * b.off_gain_re + gain_rate * b.off_rate_re,
+            before.gain_im + gain_gain * b.off_gain_im + gain_rate * b.off_rate_im,
+            before.rate_re + gain_rate * b.off_gain_re + rate_rate * b.off_rate_re,
+            before.rate_im + gain_rate * b.off_gain_im + rate_rate * b.off_rate_im};
+}
+
 GainModel::GainModel(double changes_per_s, double power) {
     const double b = changes_per_s / tone::kBasebandRateHz;
     const double e = std::exp(-b);

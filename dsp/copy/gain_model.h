@@ -38,29 +38,46 @@ struct MessageMean {
     double exponent, spread;
 };
 
-inline MessageMean mean_of(const GainMessage& l, const GainState& p) {
+// A belief and a message put together: what the message says beyond the belief's means, h - L m, and
+// the covariance of both together, (1 / P + L)^-1, times spread.
+struct BothSides {
+    double spread;
+    double off_gain_re, off_gain_im, off_rate_re, off_rate_im;
+    double gain_gain, gain_rate, rate_rate;
+};
+
+inline BothSides together(const GainMessage& l, const GainState& p) {
     const double det_p = p.gain_gain * p.rate_rate - p.gain_rate * p.gain_rate;
     const double det_l = l.gain_gain * l.rate_rate - l.gain_rate * l.gain_rate;
-    const double spread = 1.0 + p.gain_gain * l.gain_gain + 2.0 * p.gain_rate * l.gain_rate +
-                          p.rate_rate * l.rate_rate + det_p * det_l;
-    // h - L m, and both known together: (1 / P + L) to the power of -1, times spread.
-    const double off_gain_re = l.gain_re - l.gain_gain * p.gain_re - l.gain_rate * p.rate_re;
-    const double off_gain_im = l.gain_im - l.gain_gain * p.gain_im - l.gain_rate * p.rate_im;
-    const double off_rate_re = l.rate_re - l.gain_rate * p.gain_re - l.rate_rate * p.rate_re;
-    const double off_rate_im = l.rate_im - l.gain_rate * p.gain_im - l.rate_rate * p.rate_im;
-    const double gain_gain = p.gain_gain + det_p * l.rate_rate;
-    const double gain_rate = p.gain_rate - det_p * l.gain_rate;
-    const double rate_rate = p.rate_rate + det_p * l.gain_gain;
+    return {1.0 + p.gain_gain * l.gain_gain + 2.0 * p.gain_rate * l.gain_rate +
+                p.rate_rate * l.rate_rate + det_p * det_l,
+            l.gain_re - l.gain_gain * p.gain_re - l.gain_rate * p.rate_re,
+            l.gain_im - l.gain_gain * p.gain_im - l.gain_rate * p.rate_im,
+            l.rate_re - l.gain_rate * p.gain_re - l.rate_rate * p.rate_re,
+            l.rate_im - l.gain_rate * p.gain_im - l.rate_rate * p.rate_im,
+            p.gain_gain + det_p * l.rate_rate,
+            p.gain_rate - det_p * l.gain_rate,
+            p.rate_rate + det_p * l.gain_gain};
+}
+
+inline MessageMean mean_of(const GainMessage& l, const GainState& p) {
+    const BothSides b = together(l, p);
     const double quadratic =
-        gain_gain * (off_gain_re * off_gain_re + off_gain_im * off_gain_im) +
-        2.0 * gain_rate * (off_gain_re * off_rate_re + off_gain_im * off_rate_im) +
-        rate_rate * (off_rate_re * off_rate_re + off_rate_im * off_rate_im);
+        b.gain_gain * (b.off_gain_re * b.off_gain_re + b.off_gain_im * b.off_gain_im) +
+        2.0 * b.gain_rate * (b.off_gain_re * b.off_rate_re + b.off_gain_im * b.off_rate_im) +
+        b.rate_rate * (b.off_rate_re * b.off_rate_re + b.off_rate_im * b.off_rate_im);
     // 2 Re h' m - m' L m = Re (h + (h - L m))' m
     const double linear =
-        (l.gain_re + off_gain_re) * p.gain_re + (l.gain_im + off_gain_im) * p.gain_im +
-        (l.rate_re + off_rate_re) * p.rate_re + (l.rate_im + off_rate_im) * p.rate_im;
-    return {linear + quadratic / spread, spread};
+        (l.gain_re + b.off_gain_re) * p.gain_re + (l.gain_im + b.off_gain_im) * p.gain_im +
+        (l.rate_re + b.off_rate_re) * p.rate_re + (l.rate_im + b.off_rate_im) * p.rate_im;
+    return {linear + quadratic / b.spread, b.spread};
 }
+
+// Gain and rate believed where both sides are known.
+struct GainMeans {
+    double gain_re, gain_im, rate_re, rate_im;
+};
+[[nodiscard]] GainMeans means_of(const GainMessage& after, const GainState& before);
 
 class GainModel {
  public:

@@ -24,6 +24,7 @@ void GainTracker::begin(std::int64_t at) {
     begun_ = false;
     followers_ = {};
     best_ = 1;
+    lately_ = all_ = {};
 }
 
 void GainTracker::weigh(const MarkEvidence& evidence, std::span<const float> key_down) {
@@ -76,6 +77,18 @@ void GainTracker::backward(const GainModel& model) {
     }
 }
 
+void GainTracker::watch_turning(std::int64_t settle) {
+    lately_ = {};
+    if (kChangesPerS[best_] >= kFastestFading) return;
+    for (std::size_t i = 0; i < static_cast<std::size_t>(settle); ++i) {
+        const GainMeans g = means_of(after_[i], before_[best_][i]);
+        lately_.across += g.gain_re * g.rate_im - g.gain_im * g.rate_re;
+        lately_.power += g.gain_re * g.gain_re + g.gain_im * g.gain_im;
+    }
+    all_.across += lately_.across;
+    all_.power += lately_.power;
+}
+
 void GainTracker::follow(MarkEvidence& evidence, std::span<const float> key_down,
                          std::int64_t settle, double mean_power) {
     weigh(evidence, key_down);
@@ -92,6 +105,7 @@ void GainTracker::follow(MarkEvidence& evidence, std::span<const float> key_down
     }
     const GainModel model(kChangesPerS[best_], mean_power);
     backward(model);
+    watch_turning(settle);
     evidence.expect_changes(model);
     evidence.expect_fading(best_ > 0 && kChangesPerS[best_] <= kFastestFading);
     for (std::size_t i = 0; i <= heard_.size(); ++i) {

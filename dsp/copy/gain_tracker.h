@@ -36,6 +36,10 @@ class GainTracker {
     void follow(MarkEvidence& evidence, std::span<const float> key_down, std::int64_t settle,
                 double mean_power);
     [[nodiscard]] std::int64_t settled() const { return settled_; }
+    // By how much the gain turned, radians a frame: over the frames settled last, and over all since
+    // begin(). 0 where it changes too fast to turn.
+    [[nodiscard]] double turn_lately() const { return lately_.turn(); }
+    [[nodiscard]] double turn_since_begin() const { return all_.turn(); }
     // The speed of change that foresees best.
     [[nodiscard]] double changes_per_s() const { return kChangesPerS[best_]; }
 
@@ -52,6 +56,12 @@ class GainTracker {
     void forward(std::size_t model, std::int64_t settle, double mean_power);
     void backward(const GainModel& model);
 
+    struct Turned {
+        double across = 0.0, power = 0.0;
+        [[nodiscard]] double turn() const { return power > 0.0 ? across / power : 0.0; }
+    };
+    void watch_turning(std::int64_t settle);
+
     std::int64_t settled_ = 0;
     bool begun_ = false;
     std::array<Follower, kChangesPerS.size()> followers_{};
@@ -60,6 +70,7 @@ class GainTracker {
     std::vector<Weighed> heard_;
     std::array<std::vector<GainState>, kChangesPerS.size()> before_;
     std::vector<GainMessage> after_;
+    Turned lately_, all_;
 };
 
 }  // namespace skedlark::copy

@@ -182,6 +182,13 @@ void MarkEvidence::append(const tone::BasebandFrame& frame, double amplitude) {
     accumulate(size_ - 1, true);
 }
 
+void MarkEvidence::turn_back(std::int64_t from, double turn_a_frame) {
+    for (std::int64_t i = from; i < size_; ++i) {
+        const double angle = -turn_a_frame * static_cast<double>(i - from);
+        frames_[slot(i)].z *= std::complex<float>(std::polar(1.0, angle));
+    }
+}
+
 void MarkEvidence::relevel(std::int64_t from, double amplitude) {
     for (std::int64_t i = from; i < size_; ++i) {
         amplitudes_[slot(i)] = amplitude;

@@ -51,6 +51,9 @@ class MarkEvidence {
     void reset();
     // amplitude: the level a mark would have here, above 0.
     void append(const tone::BasebandFrame& frame, double amplitude);
+    // Turns the frames from `from` to the end back by so many radians more each, the first not;
+    // relevel() must follow.
+    void turn_back(std::int64_t from, double turn_a_frame);
     // Gives the frames from `from` to the end a new level.
     void relevel(std::int64_t from, double amplitude);
 

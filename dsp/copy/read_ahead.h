@@ -40,6 +40,9 @@ class ReadAhead {
     [[nodiscard]] std::int64_t firm() const { return gain_.settled(); }
     // How far the key has been read: the end of the evidence once advance() returns false.
     [[nodiscard]] std::int64_t now() const { return key_.now(); }
+    // By how much the gain turned, radians a frame: in what became firm last, and since begin().
+    [[nodiscard]] double turn_lately() const { return gain_.turn_lately(); }
+    [[nodiscard]] double turn_since_begin() const { return gain_.turn_since_begin(); }
     [[nodiscard]] const TextTrellis& trellis() const { return trellis_; }
 
  private:

@@ -78,12 +78,14 @@ TEST(GainModel, BothSidesTogetherAreTheWholeGaussian) {
             both.hear(i, heard[i].z, heard[i].noise);
         }
         const GainMessage message = model.message(backward);
-        const MessageMean together = mean_of(message, before);
+        const MessageMean mean = mean_of(message, before);
         const MessageMean alone = mean_of(message, model.unknown());
-        EXPECT_NEAR(
-            together.exponent - std::log(together.spread) - alone.exponent + std::log(alone.spread),
-            both.log_ratio() - first.log_ratio() - second.log_ratio(), 1e-8)
+        EXPECT_NEAR(mean.exponent - std::log(mean.spread) - alone.exponent + std::log(alone.spread),
+                    both.log_ratio() - first.log_ratio() - second.log_ratio(), 1e-8)
             << cut;
+        const GainMeans means = means_of(message, before);
+        EXPECT_NEAR(means.gain_re, both.gain_at(cut).mean.real(), 1e-8) << cut;
+        EXPECT_NEAR(means.gain_im, both.gain_at(cut).mean.imag(), 1e-8) << cut;
     }
 }
 
