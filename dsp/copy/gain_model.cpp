@@ -17,7 +17,7 @@ GainMeans means_of(const GainMessage& after, const GainState& before) {
             before.rate_im + gain_rate * b.off_gain_im + rate_rate * b.off_rate_im};
 }
 
-GainModel::GainModel(double changes_per_s, double power) {
+GainModel::GainModel(double changes_per_s, double power) : changes_per_s_(changes_per_s) {
     const double b = changes_per_s / tone::kBasebandRateHz;
     const double e = std::exp(-b);
     step_ = {{e * (1.0 + b), e, -e * b * b, e * (1.0 - b)}, power, power * b * b};

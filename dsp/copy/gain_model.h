@@ -79,6 +79,9 @@ struct GainMeans {
 };
 [[nodiscard]] GainMeans means_of(const GainMessage& after, const GainState& before);
 
+// What changes faster than this, 1/s, does not keep its phase through a mark: another tone, a raw note.
+inline constexpr double kFastestFading = 6.0;
+
 class GainModel {
  public:
     // One step of time: gain and rate turn by a matrix, covariances near those of nothing known.
@@ -90,6 +93,7 @@ class GainModel {
     // changes_per_s: b, above 0; power: mean |gain|^2, above 0.
     GainModel(double changes_per_s, double power);
 
+    [[nodiscard]] double changes_per_s() const { return changes_per_s_; }
     [[nodiscard]] const Step& step() const { return step_; }
     [[nodiscard]] GainState unknown() const {
         return {0.0, 0.0, 0.0, 0.0, step_.gain_power, 0.0, step_.rate_power};
@@ -102,6 +106,7 @@ class GainModel {
     [[nodiscard]] GainMessage message(const GainState& backward) const;
 
  private:
+    double changes_per_s_;
     Step step_;
 };
 

@@ -10,8 +10,6 @@ namespace {
 
 // How far back the models are compared, s of key-down time.
 constexpr double kCompareS = 6.0;
-// What changes faster than this, 1/s, is another tone or a raw note.
-constexpr double kFastestFading = 6.0;
 // None falls so far behind that it could not come back soon.
 constexpr double kMostBehind = 30.0;
 // Frames less likely to be in a mark than this say nothing of its gain.

@@ -306,11 +306,14 @@ double MarkEvidence::relative_power(std::int64_t from, std::int64_t to,
     if (weight <= 0.0) {
         return 0.0;
     }
-    const double no_phase = shares.turning + shares.rough + shares.torn;
+    // A gain that goes on from mark to mark may turn within each as well.
+    const bool turns = gain_model_.changes_per_s() > kFastestFading;
+    const double no_phase =
+        shares.turning + shares.rough + shares.torn + (turns ? shares.carried : 0.0);
+    const double in_phase = shares.steady + shares.fading + (turns ? 0.0 : shares.carried);
     const double re = sums(to).re - sums(from).re;
     const double im = sums(to).im - sums(from).im;
-    double power = (shares.steady + shares.fading + shares.carried) * (re * re + im * im - weight) /
-                   (weight * weight);
+    double power = in_phase * (re * re + im * im - weight) / (weight * weight);
     if (no_phase > 0.01) {
         double sum = 0.0, of = 0.0;
         for (std::int64_t i = from; i < to; ++i) {

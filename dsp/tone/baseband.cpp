@@ -90,7 +90,27 @@ double baseband_noise_hz() {
     return bandwidth_hz;
 }
 
-Baseband::Baseband() : mixed_(2 * kSpan) {}
+Baseband::Baseband() : mixed_(2 * kSpan) { shut_.reserve(kSpan); }
+
+void Baseband::shut_from(double hz) noexcept {
+    if (hz == shut_from_hz_) return;
+    shut_from_hz_ = hz;
+    if (hz <= 0.0) {
+        shut_.clear();
+        return;
+    }
+    // Samples from the middle to the window's end.
+    const double half = std::min(kWorkRateHz / hz, kBasebandHalfSpan + 1.0);
+    shut_.assign(kSpan, 0.0F);
+    double sum = 0.0;
+    for (int n = -kBasebandHalfSpan; n <= kBasebandHalfSpan; ++n) {
+        const double weight =
+            std::abs(n) < half ? 1.0 + std::cos(std::numbers::pi * n / half) : 0.0;
+        shut_[static_cast<std::size_t>(n + kBasebandHalfSpan)] = static_cast<float>(weight);
+        sum += weight;
+    }
+    for (float& weight : shut_) weight = static_cast<float>(static_cast<double>(weight) / sum);
+}
 
 void Baseband::push(float sample, double pitch_hz) noexcept {
     const auto twice =
@@ -106,7 +126,7 @@ void Baseband::push(float sample, double pitch_hz) noexcept {
 }
 
 std::complex<float> Baseband::value() const noexcept {
-    const auto& weights = baseband_weights();
+    const auto& weights = shut_.empty() ? baseband_weights() : shut_;
     const std::complex<float>* window = mixed_.data() + next_;
     float re = 0.0F;
     float im = 0.0F;

@@ -11,6 +11,7 @@
 #include "dsp/tone/drift_meter.h"
 #include "dsp/tone/jump_watch.h"
 #include "dsp/tone/level_meter.h"
+#include "dsp/tone/neighbour_watch.h"
 #include "dsp/tone/pitch_evidence.h"
 #include "dsp/tone/pitch_grid.h"
 #include "dsp/tone/static_meter.h"
@@ -113,6 +114,7 @@ struct Follower::State {
     PitchEvidence evidence;
     PitchGrid grid;
     JumpWatch jumps;
+    NeighbourWatch neighbours;
     Baseband baseband;
     LevelMeter level;
     DriftMeter drift{30.0};
@@ -248,10 +250,13 @@ void Follower::State::follow(std::vector<Event>* events) {
     for (int n = 0; n < kEvidenceFactors; ++n)
         span_factors[static_cast<std::size_t>(n)] =
             factor(std::min(from + n * kStaticHop, count - kFactorDelay) / kStaticHop);
-    const int reach = kGridReach + 64 + static_cast<int>(config.jump_reach_hz / kEvidenceCellHz);
+    const double reach_hz = std::max(config.jump_reach_hz, kNeighbourReachHz);
+    const int reach = kGridReach + 64 + static_cast<int>(reach_hz / kEvidenceCellHz);
     evidence.measure(span_audio, span_factors, floor.density(), kFloorBinHz,
                      grid.middle_cell() - reach, grid.middle_cell() + reach);
     grid.step(evidence.ratio());
+    neighbours.step(evidence.ratio(), grid.pitch_hz());
+    baseband.shut_from(neighbours.shut_from_hz());
     pitch_from_hz = mix_pitch(count);
     drift.add(seconds_from_frames(count), grid.pitch_hz(), grid.presence());
     slope.add(seconds_from_frames(count), grid.pitch_hz(), grid.presence());

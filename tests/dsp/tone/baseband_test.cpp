@@ -42,6 +42,30 @@ TEST(Baseband, HasTheShapeOfARootNyquistFilter) {
     EXPECT_NEAR(baseband_noise_hz(), 200.0, 4.0);
 }
 
+// A Hann window whose first zero lies at 90 Hz (Harris, Proc. IEEE 66, 1978): half the amplitude at
+// half of that, nothing at the zero, side lobes below -31 dB; and as before when opened again.
+TEST(Baseband, ShutsOutANeighbour) {
+    Baseband baseband;
+    const auto level_db = [&](double beside_hz) {
+        baseband.reset();
+        for (int n = 0; n < 2000; ++n) {
+            const double turns = (700.0 + beside_hz) * n / kWorkRateHz;
+            baseband.push(static_cast<float>(std::cos(2.0 * std::numbers::pi * turns)), 700.0);
+        }
+        return 20.0 * std::log10(static_cast<double>(std::abs(baseband.value())));
+    };
+    baseband.shut_from(90.0);
+    EXPECT_NEAR(level_db(0.0), 0.0, 0.02);
+    EXPECT_NEAR(level_db(45.0), -6.02, 0.2);
+    EXPECT_LT(level_db(90.0), -50.0);
+    for (double hz = 85.0; hz < 600.0; hz += 5.0) {
+        EXPECT_LT(level_db(hz), hz < 90.0 ? -25.0 : -31.0) << hz;
+        EXPECT_LT(level_db(-hz), hz < 90.0 ? -25.0 : -31.0) << hz;
+    }
+    baseband.shut_from(0.0);
+    EXPECT_NEAR(level_db(100.0), -3.01, 0.3);
+}
+
 TEST(Baseband, NoiseOfNeighbouringFramesIsUncorrelatedAndOfTheStatedVariance) {
     std::mt19937_64 random(support::test_seed(61));
     std::normal_distribution<float> normal;
