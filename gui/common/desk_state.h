@@ -23,7 +23,7 @@
 
 namespace skedlark::gui {
 
-enum class PageName { plan, sweep, copy };
+enum class PageName { plan, sweep, copy, fist };
 
 class DeskState : public QObject {
     Q_OBJECT

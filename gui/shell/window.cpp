@@ -8,6 +8,7 @@
 #include <QVBoxLayout>
 
 #include "gui/copy/copy_page.h"
+#include "gui/fist/fist_page.h"
 #include "gui/plan/plan_page.h"
 #include "gui/shell/keys_page.h"
 #include "gui/shell/settings_page.h"
@@ -34,7 +35,8 @@ Window::Window(DeskState& desk)
     copy_ = new CopyPage(desk);
     auto* sweep = new SweepPage(desk);
     sweep->on_click = [this] { ears_->click(); };
-    pages_ = {new PlanPage(desk), sweep, copy_};
+    fist_ = new FistPage(desk);
+    pages_ = {new PlanPage(desk), sweep, copy_, fist_};
     std::vector<KeysPage::Part> parts{{tr("Everywhere"), own_keys()}};
     for (std::size_t i = 0; i < pages_.size(); ++i) {
         const QString keys = QString("Alt+%1").arg(i + 1);
@@ -115,7 +117,7 @@ void Window::show_keys() { show_widget(keys_page_, keys_name_); }
 void Window::show_settings() { show_widget(settings_page_, settings_name_); }
 
 std::vector<KeyLine> Window::own_keys() const {
-    return {{"Alt+1, Alt+2, Alt+3", tr("Plan, Sweep, Copy")},
+    return {{"Alt+1, Alt+2, Alt+3, Alt+4", tr("Plan, Sweep, Copy, Fist")},
             {"F1", tr("this page")},
             {"F2", tr("settings")},
             {"Tab, Shift+Tab", tr("the next control, the one before")},
@@ -158,6 +160,7 @@ void Window::wire_ears() {
     connect(&desk_, &DeskState::pitch_wanted, this,
             [this](double pitch_hz) { ears_->set_pitch(pitch_hz); });
     copy_->on_play = [this](std::vector<float> audio) { ears_->play(std::move(audio)); };
+    fist_->on_play = [this](std::vector<float> audio) { ears_->play(std::move(audio)); };
 }
 
 void Window::refresh() {
@@ -166,9 +169,11 @@ void Window::refresh() {
         const bool shown = page == stack_->currentWidget();
         if (shown || every) page->refresh(shown);
     }
-    if (const auto pitch_hz = copy_->model().pitch_of(copy_->model().tone())) {
-        ears_->set_pitch(*pitch_hz);
-    }
+    // Of the page that is looked at: its tone is the one that is played.
+    const auto pitch_hz = stack_->currentWidget() == fist_ && fist_->pitch_hz()
+                              ? fist_->pitch_hz()
+                              : copy_->model().pitch_of(copy_->model().tone());
+    if (pitch_hz) ears_->set_pitch(*pitch_hz);
     input_->refresh();
     if (!every && !clock_->text().isEmpty()) return;
     const auto utc =

@@ -20,6 +20,7 @@
 namespace skedlark::gui {
 
 class CopyPage;
+class FistPage;
 class SweepPage;
 
 class Window : public QMainWindow {
@@ -54,6 +55,7 @@ class Window : public QMainWindow {
     QLabel* clock_;
     std::vector<Page*> pages_;
     CopyPage* copy_ = nullptr;
+    FistPage* fist_ = nullptr;
     std::vector<QToolButton*> page_names_;
     QWidget* keys_page_ = nullptr;
     QWidget* settings_page_ = nullptr;

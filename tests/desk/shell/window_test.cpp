@@ -45,8 +45,10 @@ class DeskWindow : public testing::Test {
 };
 
 TEST_F(DeskWindow, EveryPageHasItsKey) {
-    const std::pair<Qt::Key, PageName> keys[] = {
-        {Qt::Key_2, PageName::sweep}, {Qt::Key_3, PageName::copy}, {Qt::Key_1, PageName::plan}};
+    const std::pair<Qt::Key, PageName> keys[] = {{Qt::Key_2, PageName::sweep},
+                                                 {Qt::Key_3, PageName::copy},
+                                                 {Qt::Key_4, PageName::fist},
+                                                 {Qt::Key_1, PageName::plan}};
     for (const auto& [key_of_page, name] : keys) {
         key(key_of_page, Qt::AltModifier);
         EXPECT_TRUE(window_->page(name).isVisible());
@@ -60,7 +62,7 @@ TEST_F(DeskWindow, ThePageOfKeysHoldsTheKeysOfEveryPage) {
     for (const QLabel* label : window_->findChild<KeysPage*>()->findChildren<QLabel*>()) {
         texts << label->text();
     }
-    for (const PageName name : {PageName::plan, PageName::sweep, PageName::copy}) {
+    for (const PageName name : {PageName::plan, PageName::sweep, PageName::copy, PageName::fist}) {
         for (const KeyLine& line : window_->page(name).keys()) {
             EXPECT_TRUE(texts.contains(line.keys)) << line.keys.toStdString();
             EXPECT_TRUE(texts.contains(line.does)) << line.does.toStdString();
@@ -70,7 +72,7 @@ TEST_F(DeskWindow, ThePageOfKeysHoldsTheKeysOfEveryPage) {
 
 // A key that two answer to answers to neither.
 TEST_F(DeskWindow, NoTwoThingsOnAPageWantTheSameKey) {
-    for (const PageName name : {PageName::plan, PageName::sweep, PageName::copy}) {
+    for (const PageName name : {PageName::plan, PageName::sweep, PageName::copy, PageName::fist}) {
         window_->show_page(name);
         QStringList keys;
         for (const QShortcut* shortcut : window_->findChildren<QShortcut*>()) {
