@@ -70,7 +70,7 @@ void FistControls::restyle(const Theme& theme) {
     const QFontMetrics metrics(theme.body());
     who_->setFixedWidth(metrics.horizontalAdvance("WWWWWW") + 16);
     path_->setFixedWidth(metrics.horizontalAdvance("/a/recording.flac") + 16);
-    sender_->setMinimumWidth(metrics.horizontalAdvance("000 Hz, 00 dB") + metrics.height());
+    sender_->setMinimumWidth(metrics.horizontalAdvance("0000 Hz, 00 dB") + 2 * metrics.height());
 }
 
 FileToGrade FistControls::file() const {
