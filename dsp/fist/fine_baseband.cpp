@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <numbers>
 
+#include "dsp/core/vector_clones.h"
 #include "dsp/tone/baseband.h"
 
 namespace skedlark::fist {
@@ -50,6 +51,92 @@ class LostAt {
  private:
     std::span<const LostStretch> lost_;
     std::size_t next_ = 0;
+};
+
+constexpr std::size_t kTaps = 2 * kHalfSpan + 1;
+constexpr std::size_t kLanes = 8;
+constexpr std::size_t kPadded = (kTaps + kLanes - 1) / kLanes * kLanes;  // the rest weighs 0
+
+// Sum over one window, in lanes, so that it is compiled for wide vectors.
+SKEDLARK_VECTOR_CLONES
+std::complex<float> weighed_sum(const float* weights, const float* re, const float* im) {
+    float sum_re[kLanes] = {};
+    float sum_im[kLanes] = {};
+    for (std::size_t n = 0; n < kPadded; n += kLanes) {
+        for (std::size_t lane = 0; lane < kLanes; ++lane) {
+            sum_re[lane] += weights[n + lane] * re[n + lane];
+            sum_im[lane] += weights[n + lane] * im[n + lane];
+        }
+    }
+    std::complex<float> sum{};
+    for (std::size_t lane = 0; lane < kLanes; ++lane) {
+        sum += std::complex<float>(sum_re[lane], sum_im[lane]);
+    }
+    return sum;
+}
+
+// The audio with the track's pitch taken to 0 Hz, a stretch at a time; zeros beyond its ends.
+class Mixer {
+ public:
+    Mixer(std::span<const float> audio, std::span<const tone::BasebandFrame> track)
+        : audio_(audio), track_(track), weights_(taps()), re_(kHeld, 0.0F), im_(kHeld, 0.0F) {
+        weights_.resize(kPadded, 0.0F);
+        from_ = -static_cast<std::ptrdiff_t>(kHalfSpan);
+        step_ = step_at(0);
+        fill(static_cast<std::size_t>(kHalfSpan));
+    }
+    // Centres must not go back.
+    [[nodiscard]] std::complex<float> filtered(std::ptrdiff_t centre) {
+        const std::ptrdiff_t first = centre - kHalfSpan;
+        if (first + static_cast<std::ptrdiff_t>(kPadded) >
+            from_ + static_cast<std::ptrdiff_t>(kHeld)) {
+            const auto drop = static_cast<std::size_t>(first - from_);
+            std::copy(re_.begin() + static_cast<std::ptrdiff_t>(drop), re_.end(), re_.begin());
+            std::copy(im_.begin() + static_cast<std::ptrdiff_t>(drop), im_.end(), im_.begin());
+            from_ = first;
+            fill(kHeld - drop);
+        }
+        const auto place = static_cast<std::size_t>(first - from_);
+        return weighed_sum(weights_.data(), re_.data() + place, im_.data() + place);
+    }
+
+ private:
+    static constexpr std::size_t kHeld = 4096;
+
+    [[nodiscard]] std::complex<double> step_at(std::size_t frame) const {
+        const double hz = static_cast<double>(track_[frame].pitch_hz);
+        return std::polar(1.0, -2.0 * std::numbers::pi * hz / kWorkRateHz);
+    }
+    // What is held, from this place on, with the audio that comes next.
+    void fill(std::size_t place) {
+        for (; place < kHeld; ++place, ++next_) {
+            const auto n = static_cast<std::size_t>(next_);
+            re_[place] = im_[place] = 0.0F;
+            if (n >= audio_.size()) continue;
+            const std::size_t before = at_;
+            while (at_ + 1 < track_.size() && track_[at_ + 1].at_frame <= next_) ++at_;
+            if (at_ != before) {
+                step_ = step_at(at_);
+                turned_ /= std::abs(turned_);  // what rounding has added
+            }
+            if (std::isfinite(audio_[n])) {
+                re_[place] = 2.0F * audio_[n] * static_cast<float>(turned_.real());
+                im_[place] = 2.0F * audio_[n] * static_cast<float>(turned_.imag());
+            }
+            turned_ = {turned_.real() * step_.real() - turned_.imag() * step_.imag(),
+                       turned_.real() * step_.imag() + turned_.imag() * step_.real()};
+        }
+    }
+
+    std::span<const float> audio_;
+    std::span<const tone::BasebandFrame> track_;
+    std::vector<float> weights_;
+    std::vector<float> re_, im_;
+    std::ptrdiff_t from_ = 0;  // audio frame of the first held
+    std::ptrdiff_t next_ = 0;  // to be mixed
+    std::size_t at_ = 0;
+    std::complex<double> step_{1.0, 0.0};
+    std::complex<double> turned_{1.0, 0.0};
 };
 
 }  // namespace
@@ -116,44 +203,15 @@ Result<std::vector<tone::BasebandFrame>> follow_tone(std::span<const float> audi
 FineBaseband bring_down(std::span<const float> audio, std::span<const tone::BasebandFrame> track) {
     FineBaseband out;
     if (track.empty()) return out;
-    const auto frames = static_cast<std::ptrdiff_t>(audio.size());
-    std::vector<std::complex<float>> mixed(audio.size());
-    std::size_t at = 0;
-    std::complex<double> turned{1.0, 0.0};
-    const auto step_at = [&](std::size_t frame) {
-        const double hz = static_cast<double>(track[frame].pitch_hz);
-        return std::polar(1.0, -2.0 * std::numbers::pi * hz / kWorkRateHz);
-    };
-    std::complex<double> step = step_at(0);
-    for (std::ptrdiff_t n = 0; n < frames; ++n) {
-        const std::size_t before = at;
-        while (at + 1 < track.size() && track[at + 1].at_frame <= n) ++at;
-        if (at != before) {
-            step = step_at(at);
-            turned /= std::abs(turned);  // what rounding has added
-        }
-        const float sample = audio[static_cast<std::size_t>(n)];
-        if (std::isfinite(sample)) {
-            mixed[static_cast<std::size_t>(n)] = 2.0F * sample * std::complex<float>(turned);
-        }
-        turned *= step;
-    }
-    const std::vector<float>& weights = taps();
+    Mixer mixer(audio, track);
     const auto scale = static_cast<float>(fine_noise_hz() / tone::baseband_noise_hz());
-    at = 0;
-    const int count = static_cast<int>(frames / kWorkFramesPerFine);
+    const int count = static_cast<int>(audio.size() / kWorkFramesPerFine);
     out.z.reserve(static_cast<std::size_t>(count));
+    std::size_t at = 0;
     for (int k = 0; k < count; ++k) {
         const std::ptrdiff_t centre = static_cast<std::ptrdiff_t>(k) * kWorkFramesPerFine;
-        std::complex<float> sum{};
-        const std::ptrdiff_t from = std::max<std::ptrdiff_t>(0, centre - kHalfSpan);
-        const std::ptrdiff_t to = std::min<std::ptrdiff_t>(frames - 1, centre + kHalfSpan);
-        for (std::ptrdiff_t n = from; n <= to; ++n) {
-            sum += weights[static_cast<std::size_t>(n - centre + kHalfSpan)] *
-                   mixed[static_cast<std::size_t>(n)];
-        }
         while (at + 1 < track.size() && track[at + 1].at_frame <= centre) ++at;
-        out.z.push_back(sum);
+        out.z.push_back(mixer.filtered(centre));
         out.noise_variance.push_back(track[at].noise_variance * scale);
         out.lost.push_back(track[at].lost ? 1 : 0);
         out.pitch_hz.push_back(track[at].pitch_hz);

@@ -65,9 +65,8 @@ struct Grade {
 // options text and speed_wpm count.
 [[nodiscard]] Result<Grade> grade_key(Keying keying, const GradeOptions& options);
 
-// The same of marks that were measured already, such as a key's own (key_line.h); pitch and lost
-// stretches of the options mean nothing here. Of the note nothing is said, seconds end with the last
-// mark. not_found: too few marks to tell a hand.
+// Of a tone's marks that were measured already; pitch and lost stretches of the options mean nothing
+// here. Of the note nothing is said, seconds end with the last mark. not_found: too few marks to tell a hand.
 [[nodiscard]] Result<Grade> grade_marks(Keying keying, const GradeOptions& options);
 
 }  // namespace skedlark::fist

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <vector>
 
 namespace skedlark::fist {
 namespace {
@@ -53,25 +54,45 @@ double level(const FineBaseband& tone, int k) {
     return static_cast<double>(std::abs(tone.z[static_cast<std::size_t>(k)]));
 }
 
-// Power of the envelope's swing at a frequency, Hann-weighed so that the mean does not leak in.
-double swing(const FineBaseband& tone, const Span& span, double amplitude, double hz) {
-    std::complex<double> sum{};
-    double weights = 0.0, weighed = 0.0;
-    const auto n = static_cast<double>(span.to - span.from);
-    const auto weight = [&](int k) {
-        return 0.5 - 0.5 * std::cos(2.0 * std::numbers::pi * (k - span.from + 0.5) / n);
-    };
-    for (int k = span.from; k < span.to; ++k) {
-        weights += weight(k);
-        weighed += weight(k) * level(tone, k);
+// The envelope of one mark without its mean, Hann-weighed so that what is left of it does not leak.
+class Envelope {
+ public:
+    Envelope(const FineBaseband& tone, const Span& span, double amplitude)
+        : from_(span.from), amplitude_(amplitude) {
+        const auto n = static_cast<double>(span.to - span.from);
+        std::vector<double> hann;
+        double weighed = 0.0;
+        for (int k = span.from; k < span.to; ++k) {
+            hann.push_back(0.5 -
+                           0.5 * std::cos(2.0 * std::numbers::pi * (k - span.from + 0.5) / n));
+            values_.push_back(level(tone, k));
+            weights_ += hann.back();
+            weighed += hann.back() * values_.back();
+        }
+        const double mean = weighed / weights_;
+        for (std::size_t i = 0; i < values_.size(); ++i) {
+            values_[i] = hann[i] * (values_[i] - mean);
+        }
     }
-    const double mean = weighed / weights;
-    for (int k = span.from; k < span.to; ++k) {
-        const double angle = -2.0 * std::numbers::pi * hz * k / kFineRateHz;
-        sum += weight(k) * (level(tone, k) - mean) * std::polar(1.0, angle);
+    // Power of its swing at a frequency.
+    [[nodiscard]] double swing(double hz) const {
+        const double step = -2.0 * std::numbers::pi * hz / kFineRateHz;
+        const std::complex<double> turn = std::polar(1.0, step);
+        std::complex<double> at = std::polar(1.0, step * from_);
+        std::complex<double> sum{};
+        for (const double value : values_) {
+            sum += value * at;
+            at *= turn;
+        }
+        return std::norm(2.0 * sum / weights_ / amplitude_);
     }
-    return std::norm(2.0 * sum / weights / amplitude);
-}
+
+ private:
+    int from_;
+    double amplitude_;
+    std::vector<double> values_;
+    double weights_ = 0.0;
+};
 
 // How far the amplitude falls back between two higher places in [from, to].
 double falls_back(const FineBaseband& tone, int from, int to) {
@@ -101,11 +122,9 @@ void measure_hum(const FineBaseband& tone, const Keying& keying, NoteQuality& ou
     for (const MeasuredMark& mark : keying.marks) {
         if (mark.length_s() < kLongEnoughS || mark.beside_lost) continue;
         const Span span = inside(tone, mark, 0.008);
-        const double amplitude = std::max(mark.amplitude, 1e-12);
-        for (std::size_t i = 0; i < kMainsHz.size(); ++i) {
-            lines[i].add(swing(tone, span, amplitude, kMainsHz[i]));
-        }
-        for (const double hz : kNoMainsHz) floor.add(swing(tone, span, amplitude, hz));
+        const Envelope envelope(tone, span, std::max(mark.amplitude, 1e-12));
+        for (std::size_t i = 0; i < kMainsHz.size(); ++i) lines[i].add(envelope.swing(kMainsHz[i]));
+        for (const double hz : kNoMainsHz) floor.add(envelope.swing(hz));
     }
     if (lines[0].n < kFewestMarks8) return;
     double best = -1e30;

@@ -85,7 +85,7 @@ Attempt attempt_of_key(const std::vector<fist::KeyMark>& marks, double edge_sd_s
     out.text = text;
     fist::GradeOptions options;
     options.text = text;
-    auto grade = fist::grade_marks(fist::keying_of(marks, edge_sd_s), options);
+    auto grade = fist::grade_key(fist::keying_of(marks, edge_sd_s), options);
     if (grade) {
         out.grade = std::move(*grade);
     } else {

@@ -209,7 +209,7 @@ const fist::Grade* FistModel::grade() const {
 
 std::vector<fist::HeardTone> FistModel::senders() const {
     if (phase_ == FistPhase::measuring) return live_.tones;
-    if (!attempt_ || !attempt_->grade) return {};
+    if (!attempt_ || !attempt_->grade || attempt_->of_key) return {};
     const fist::Grade& grade = *attempt_->grade;
     std::vector<fist::HeardTone> out{{grade.pitch_hz, grade.keying.snr_2500hz_db}};
     out.insert(out.end(), grade.others.begin(), grade.others.end());

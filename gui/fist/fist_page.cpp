@@ -32,10 +32,10 @@ QString figures_html(const std::vector<Figure>& figures) {
 FistPage::FistPage(DeskState& desk, QWidget* parent, const std::string& log_file)
     : Page(desk, parent), model_(log_file) {
     setFocusPolicy(Qt::StrongFocus);
-    make_layout();
+    make_layout(log_file);
     wire();
     controls_->set_who(desk.settings().text("fist/who"));
-    model_.set_who(controls_->who().toStdString());
+    take_who();
     desk.hub().join(model_.user());
     restyle();
 }
@@ -46,10 +46,10 @@ void FistPage::wire() {
     connect(controls_, &FistControls::begin_or_end, this, &FistPage::begin_or_end);
     connect(controls_, &FistControls::who_changed, this, [this] {
         desk().settings().set("fist/who", controls_->who());
-        model_.set_who(controls_->who().toStdString());
+        take_who();
     });
     connect(controls_, &FistControls::file_wanted, this, [this] {
-        model_.set_who(controls_->who().toStdString());
+        take_who();
         model_.grade_file(controls_->file());
     });
     connect(controls_, &FistControls::sender_wanted, this,
@@ -61,6 +61,11 @@ void FistPage::wire() {
                 if (taken) text_->set_text(QString::fromUtf8(bytes).trimmed());
                 text_->say(taken ? QString() : of(taken.error().message));
             });
+    practice_->sending().on_sent =
+        [this](const std::string& text, const std::vector<fist::KeyMark>& marks, double edge_sd_s) {
+            text_->set_text(of(text));
+            model_.grade_key(marks, edge_sd_s);
+        };
     connect(faults_, &RowTable::pointed, this, &FistPage::show_place);
     connect(faults_, &RowTable::chosen, this, [this](int row) {
         show_place(row);
@@ -85,8 +90,13 @@ void FistPage::begin_or_end() {
         model_.stop();
         return;
     }
-    model_.set_who(controls_->who().toStdString());
+    take_who();
     model_.start();
+}
+
+void FistPage::take_who() {
+    model_.set_who(controls_->who().toStdString());
+    practice_->set_who(controls_->who().toStdString());
 }
 
 void FistPage::take_text() {
@@ -104,6 +114,7 @@ std::optional<double> FistPage::pitch_hz() const {
 
 void FistPage::refresh(bool shown) {
     model_.refresh(desk().now());
+    if (shown && practice_->isVisible()) practice_->refresh();
     if (!shown || model_.revision() == shown_revision_) return;
     shown_revision_ = model_.revision();
     show_all();
@@ -184,12 +195,15 @@ void FistPage::play() {
 }
 
 std::vector<KeyLine> FistPage::keys() const {
-    return {{tr("Ctrl+Return"), tr("begins an attempt; ends it, and grades it")},
-            {tr("Up, Down"), tr("through the faults; the strip shows the place")},
-            {tr("Return"), tr("on a fault: plays the place")},
-            {tr("Ctrl+P"), tr("plays the place shown")},
-            {tr("Ctrl+G"), tr("grades the same sending again, against the text as it is now")},
-            {tr("Alt+letter"), tr("the tabs and fields, by the letter underlined")}};
+    std::vector<KeyLine> out = {
+        {tr("Ctrl+Return"), tr("begins an attempt; ends it, and grades it")},
+        {tr("Up, Down"), tr("through the faults; the strip shows the place")},
+        {tr("Return"), tr("on a fault: plays the place")},
+        {tr("Ctrl+P"), tr("plays the place shown")},
+        {tr("Ctrl+G"), tr("grades the same sending again, against the text as it is now")},
+        {tr("Alt+letter"), tr("the tabs and fields, by the letter underlined")}};
+    for (const KeyLine& line : PracticePanel::keys()) out.push_back(line);
+    return out;
 }
 
 }  // namespace skedlark::gui

@@ -24,6 +24,7 @@
 #include "gui/fist/strip_view.h"
 #include "gui/fist/text_panel.h"
 #include "gui/fist/trend_panel.h"
+#include "gui/practice/practice_panel.h"
 
 namespace skedlark::gui {
 
@@ -47,11 +48,12 @@ class FistPage : public Page {
     [[nodiscard]] std::optional<double> pitch_hz() const;
 
  private:
-    void make_layout();
-    QWidget* make_tabs();
+    void make_layout(const std::string& log_file);
+    QWidget* make_tabs(const std::string& log_file);
     QWidget* make_faults();
     void wire();
     void begin_or_end();
+    void take_who();
     void take_text();
     void show_all();
     void show_figures();
@@ -73,6 +75,7 @@ class FistPage : public Page {
     RowTable* score_;
     QLabel* summary_;
     TrendPanel* trend_;
+    PracticePanel* practice_;
     QLabel* counts_;
     RowTable* faults_;
     QLabel* advice_;

@@ -28,7 +28,7 @@ QWidget* column_of(std::initializer_list<QWidget*> parts, QWidget* parent) {
 
 }  // namespace
 
-void FistPage::make_layout() {
+void FistPage::make_layout(const std::string& log_file) {
     // Type too large for the screen makes it longer; the focus is always scrolled to.
     auto* whole = new QVBoxLayout(this);
     whole->setContentsMargins(0, 0, 0, 0);
@@ -51,7 +51,7 @@ void FistPage::make_layout() {
     figures_->setTextFormat(Qt::RichText);
     rows->addWidget(figures_);
     halves_ = new QSplitter(Qt::Horizontal, content);
-    halves_->addWidget(make_tabs());
+    halves_->addWidget(make_tabs(log_file));
     halves_->addWidget(make_faults());
     halves_->setStretchFactor(0, 5);
     halves_->setStretchFactor(1, 4);
@@ -63,7 +63,7 @@ void FistPage::make_layout() {
     rows->addWidget(strip_);
 }
 
-QWidget* FistPage::make_tabs() {
+QWidget* FistPage::make_tabs(const std::string& log_file) {
     tabs_ = new QTabWidget(this);
     tabs_->setAccessibleName(tr("What is shown of the sending"));
     tabs_->setUsesScrollButtons(true);
@@ -92,6 +92,8 @@ QWidget* FistPage::make_tabs() {
     tabs_->addTab(column_of({score_, summary_}, tabs_), tr("&Score"));
     trend_ = new TrendPanel(tabs_);
     tabs_->addTab(trend_, tr("Tre&nd"));
+    practice_ = new PracticePanel(desk(), tabs_, nullptr, log_file);
+    tabs_->addTab(practice_, tr("&Practice"));
     return tabs_;
 }
 
@@ -129,6 +131,7 @@ void FistPage::restyle() {
     characters_->restyle(theme);
     score_->restyle(theme);
     trend_->restyle(theme);
+    practice_->restyle(theme);
     faults_->restyle(theme);
     strip_->restyle(theme);
     halves_->setMinimumHeight(12 * QFontMetrics(theme.body()).height());
