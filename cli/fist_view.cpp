@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/text_view.h"
+#include "dsp/fist/sent_lengths.h"
 #include "dsp/fist/test_rules.h"
 
 namespace skedlark::cli {
@@ -243,6 +244,19 @@ Json errors_of(const fist::Alignment& a) {
     return out;
 }
 
+// One a mark or gap, in order of time: what a histogram and a picture of the rhythm are made of.
+std::string keying_line(const fist::Grade& grade) {
+    Json lengths = Json::array();
+    for (const fist::SentLength& one : fist::sent_lengths(grade.keying, grade.sending)) {
+        lengths.push_back({fist::name_of(one.kind), number(one.at_s, 4), ms(one.length_s)});
+    }
+    const Json line = {{"event", "keying"},
+                       {"tone", 1},
+                       {"unit_ms", number(1000.0 * grade.statistics.unit_s, 2)},
+                       {"lengths", std::move(lengths)}};
+    return line.dump() + "\n";
+}
+
 Json key_of(const fist::KeyComparison& key) {
     return {{"marks", key.marks},
             {"rise_late_ms", ms(key.rise.mean_s)},
@@ -332,7 +346,7 @@ std::string fist_json(const GradedSending& graded) {
             {"longest_solid_counted", fist::longest_solid(graded.text, a.right_at)}};
     }
     if (graded.key) out["key"] = key_of(*graded.key);
-    return out.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
+    return keying_line(grade) + out.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace skedlark::cli

@@ -7,6 +7,7 @@
 
 #include "cli/options.h"
 #include "cli/output.h"
+#include "cli/sheet_verb.h"
 
 namespace {
 
@@ -54,6 +55,7 @@ ExitStatus run(int argc, char** argv) {
     add_dial(program, chosen);
     add_sked(program, chosen);
     add_bench(program, chosen);
+    add_sheet(program, chosen);
     add_log(program, chosen);
     add_devices(program, chosen);
     try {

@@ -23,6 +23,22 @@ Json rounded(double value, int decimals) {
     return near == 0.0 ? 0.0 : near;
 }
 
+// Chance a division along the map, cells joined to what a plot can show.
+Json density_of(const dial::PlaceMap& map) {
+    constexpr std::size_t kMostPoints = 400;
+    const std::size_t together = (map.cells() + kMostPoints - 1) / kMostPoints;
+    Json points = Json::array();
+    for (std::size_t from = 0; from < map.cells(); from += together) {
+        const std::size_t to = std::min(from + together, map.cells());
+        double chance = 0.0;
+        for (std::size_t cell = from; cell < to; ++cell) chance += map.chance(cell);
+        const double width_div = static_cast<double>(to - from) * map.step_div();
+        const double middle_div = 0.5 * (map.div_of(from) + map.div_of(to - 1));
+        points.push_back({rounded(middle_div, 4), rounded(chance / width_div, 8)});
+    }
+    return points;
+}
+
 std::string line_of(const Json& json) {
     return json.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
@@ -144,6 +160,7 @@ std::string sweep_json(const SweepTold& told) {
                            {"seconds", rounded(told.next->seconds, 1)},
                            {"chance", rounded(told.next->chance, 5)}};
         }
+        map["density"] = density_of(*told.map);
         json["map"] = map;
     }
     return line_of(json);

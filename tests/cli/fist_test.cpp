@@ -46,9 +46,23 @@ TEST_F(FistVerb, JsonHasTheFields) {
     const Ended ended = fist({"--json", "--text-file", text, file});
     EXPECT_EQ(ended.status, 1) << ended.error;
     const auto lines = json_lines(ended.out);
-    ASSERT_EQ(lines.size(), 2U) << ended.out;
+    ASSERT_EQ(lines.size(), 3U) << ended.out;
     EXPECT_EQ(lines[0].at("event"), "input");
-    const auto& summary = lines[1];
+    // Each mark and gap in turn; ITU-R M.1677-1: a dash is three dots.
+    EXPECT_EQ(lines[1].at("event"), "keying");
+    const auto& lengths = lines[1].at("lengths");
+    ASSERT_EQ(lengths.size() % 2, 1U);
+    for (std::size_t i = 0; i < lengths.size(); ++i) {
+        const std::string kind = lengths[i].at(0);
+        EXPECT_EQ(i % 2 == 1, kind.ends_with("_gap")) << kind;
+        if (kind == "dash") {
+            EXPECT_NEAR(lengths[i].at(2).get<double>(), 180.0, 6.0);
+        }
+        if (i > 0) {
+            EXPECT_GT(lengths[i].at(1), lengths[i - 1].at(1));
+        }
+    }
+    const auto& summary = lines[2];
     EXPECT_EQ(summary.at("event"), "summary");
     EXPECT_TRUE(summary.at("faults").is_array());
     EXPECT_NEAR(summary.at("score").get<double>(), 100.0 * 39 / 40, 0.2);

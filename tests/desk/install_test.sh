@@ -9,7 +9,7 @@ trap 'rm -rf "$place"' EXIT
 cmake --install "$build" --prefix "$place" > /dev/null
 fail() { echo "install: $1" >&2; exit 1; }
 
-for program in skedlark skedlark-desk; do
+for program in skedlark skedlark-desk skedlark-sheet; do
     "$place/bin/$program" --version | grep -q '[0-9]\.[0-9]' || fail "$program does not start"
     page=$place/share/man/man1/$program.1
     grep -q '^\.TH' "$page" || fail "$page is no man page"
