@@ -61,6 +61,7 @@ void FistPage::wire() {
                 if (taken) text_->set_text(QString::fromUtf8(bytes).trimmed());
                 text_->say(taken ? QString() : of(taken.error().message));
             });
+    connect(tabs_, &QTabWidget::currentChanged, this, &FistPage::show_practice);
     practice_->sending().on_sent =
         [this](const std::string& text, const std::vector<fist::KeyMark>& marks, double edge_sd_s) {
             text_->set_text(of(text));
@@ -81,6 +82,15 @@ void FistPage::wire() {
     key(Qt::CTRL | Qt::Key_Return, [this] { begin_or_end(); });
     key(Qt::CTRL | Qt::Key_P, [this] { play(); });
     key(Qt::CTRL | Qt::Key_G, [this] { model_.grade_again(); });
+}
+
+// Practice has the page to itself, but for the name and the tabs.
+void FistPage::show_practice() {
+    const bool practising = tabs_->currentWidget() == practice_;
+    for (QWidget* part : {halves_->widget(1), static_cast<QWidget*>(state_),
+                          static_cast<QWidget*>(figures_), static_cast<QWidget*>(strip_)}) {
+        part->setVisible(!practising);
+    }
 }
 
 void FistPage::begin_or_end() {

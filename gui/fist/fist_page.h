@@ -54,6 +54,7 @@ class FistPage : public Page {
     void wire();
     void begin_or_end();
     void take_who();
+    void show_practice();
     void take_text();
     void show_all();
     void show_figures();

@@ -81,8 +81,8 @@ void PracticePanel::make_sound_row(QWidget& bar) {
 
 void PracticePanel::make_keys() {
     const auto key = [this](const QKeySequence& keys, auto does) {
+        // Of the window: they work as long as the panel is shown, wherever the focus is.
         auto* shortcut = new QShortcut(keys, this);
-        shortcut->setContext(Qt::WidgetWithChildrenShortcut);
         connect(shortcut, &QShortcut::activated, this, does);
     };
     for (int i = 0; i < 3; ++i) {

@@ -8,6 +8,7 @@
 #include <QTemporaryDir>
 #include <QTest>
 
+#include "dsp/morse/timing.h"
 #include "tests/desk/fist/sendings.h"
 
 namespace skedlark::gui {
@@ -178,6 +179,41 @@ TEST_F(OnFistPage, WhatIsWrongIsToldInPlace) {
     QTest::keyClick(named<QPushButton>("Take the fixed test text"), Qt::Key_Space);
     EXPECT_TRUE(named<QPlainTextEdit>("Text meant")->toPlainText().startsWith("[KA] QVA7"));
     EXPECT_EQ(QApplication::activeModalWidget(), nullptr);
+}
+
+// Practice is a tab that has the page to itself; what is sent there is graded, shown and kept as any
+// other sending.
+TEST_F(OnFistPage, ASendingOfPracticeIsShownAtLength) {
+    type("Who is sending; attempts are kept under this name", "Ann");
+    auto* practice = page_.findChild<PracticePanel*>();
+    ASSERT_NE(practice, nullptr);
+    named<QTabWidget>("What is shown of the sending")->setCurrentWidget(practice);
+    EXPECT_TRUE(practice->isVisible());
+    EXPECT_FALSE(faults()->isVisible());
+    QTest::keyClick(&page_, Qt::Key_F6);
+    const std::string text = practice->sending().drill().text();
+    ASSERT_FALSE(text.empty());
+    KeyPad& pad = practice->sending().pad();
+    double now_s = 100.0;
+    pad.now_s = [&now_s] { return now_s; };
+    const auto elements = morse::timed_elements(text);
+    ASSERT_TRUE(elements.ok());
+    for (const morse::TimedElement& one : *elements) {
+        if (morse::is_mark(one.kind)) QTest::keyPress(&pad, Qt::Key_Space);
+        now_s += 0.08 * one.units;
+        if (morse::is_mark(one.kind)) QTest::keyRelease(&pad, Qt::Key_Space);
+    }
+    QTest::keyClick(&page_, Qt::Key_F6);
+    ASSERT_TRUE(graded());
+    ASSERT_EQ(page_.model().phase(), FistPhase::graded);
+    EXPECT_GT(page_.model().grade()->score.total, 99.0);
+    EXPECT_EQ(page_.model().grade()->text(), text);
+    named<QTabWidget>("What is shown of the sending")->setCurrentIndex(0);
+    EXPECT_TRUE(faults()->isVisible());
+    EXPECT_EQ(named<QPlainTextEdit>("Text meant")->toPlainText().toStdString(), text);
+    EXPECT_TRUE(wait_until([this] { return !page_.model().weeks().empty(); }));
+    EXPECT_EQ(page_.model().weeks().front().attempts, 1);
+    pad.now_s = steady_now_s;
 }
 
 TEST_F(OnFistPage, FitsASmallScreenAndEveryPartIsInTheTheme) {
