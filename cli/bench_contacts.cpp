@@ -2,8 +2,8 @@
 #include <memory>
 
 #include "cli/bench_run.h"
-#include "dsp/bench/event_reports.h"
 #include "dsp/bench/step_file.h"
+#include "dsp/bench/whole_test.h"
 
 namespace skedlark::cli {
 
@@ -39,13 +39,10 @@ Status read_stretches(const char* option, const std::vector<std::string>& texts,
 
 Result<bench::Report> measure(const ContactsOptions& own, const BenchAudio& audio) {
     bench::ContactsConfig config;
-    config.sample_rate_hz = audio.sample_rate_hz;
     config.least_depth_db = own.least_db;
     if (Status s = read_stretches("--touched", own.touched, config.touched); !s) return s.error();
     if (Status s = read_stretches("--at-rest", own.at_rest, config.at_rest); !s) return s.error();
-    const auto contacts = bench::measure_contacts(audio.audio, config);
-    if (!contacts) return contacts.error();
-    return bench::contacts_report(*contacts);
+    return report_of(bench::contacts_test(audio.recorded(), std::move(config)));
 }
 
 }  // namespace

@@ -44,10 +44,10 @@ Status check(const DialTestOptions& own, BenchSession& session, ExitStatus& stat
     if (!points) return points.error();
     const auto checked = bench::check_dial(*receiver, own.band, *points, own.config);
     if (!checked) return Error{checked.error().code, own.points + ": " + checked.error().message};
-    const BenchResult result{"dial", own.points, 0.0, 0.0, bench::dial_report(*checked, own.config),
-                             *limits};
-    status =
-        session.tell(result, keeps_limits(result) && checked->within, own.json, own.log, false);
+    const bench::Sheet result{
+        "dial", own.points, 0.0, 0.0, bench::dial_report(*checked, own.config), *limits};
+    status = session.tell(result, bench::keeps_limits(result) && checked->within, own.json, own.log,
+                          false);
     if (own.out.empty()) return Done{};
     const auto moved = bench::corrected(*receiver, own.band, checked->correction);
     if (!moved) return moved.error();

@@ -2,7 +2,7 @@
 #include <memory>
 
 #include "cli/bench_run.h"
-#include "dsp/bench/hum_figures.h"
+#include "dsp/bench/whole_test.h"
 
 namespace skedlark::cli {
 
@@ -33,10 +33,8 @@ void add_bench_hum(CLI::App& bench, Run& chosen) {
          .live_s = 20.0,
          .measure = [own](const BenchAudio& audio,
                           const BenchCommon& common) -> Result<bench::Report> {
-             const auto figures =
-                 bench::measure_hum(audio.audio, audio.sample_rate_hz, tone_config(*own));
-             if (!figures) return figures.error();
-             return bench::hum_report(*figures, common.chain_or_none());
+             return report_of(
+                 bench::hum_test(audio.recorded(), tone_config(*own), common.chain_or_none()));
          }});
     add_tone_options(*verb, *own);
 }

@@ -3,8 +3,8 @@
 
 #include "cli/bench_run.h"
 #include "cli/text_file.h"
-#include "dsp/bench/event_reports.h"
 #include "dsp/bench/step_file.h"
+#include "dsp/bench/whole_test.h"
 
 namespace skedlark::cli {
 
@@ -32,30 +32,23 @@ struct PassbandOptions {
     bench::PassbandConfig config{};
 };
 
-Result<std::vector<bench::ResponsePoint>> points_of(const PassbandOptions& own,
-                                                    const BenchAudio& audio) {
+Result<bench::Report> measure(const PassbandOptions& own, const BenchAudio& audio) {
+    bench::PassbandWish wish;
+    wish.config = own.config;
     if (!own.steps.empty()) {
         const auto text = read_text_file(own.steps);
         if (!text) return text.error();
         const auto steps = bench::parse_generator_steps(*text, own.steps);
         if (!steps) return steps.error();
-        return bench::step_points(audio.audio, audio.sample_rate_hz, *steps);
+        wish.steps = *steps;
     }
     if (!own.sweep.empty()) {
         const auto sweep = bench::parse_stretch("--sweep", own.sweep);
         if (!sweep) return sweep.error();
-        const auto side = own.first == "above" ? bench::BeatSide::above : bench::BeatSide::below;
-        return bench::sweep_points(audio.audio, audio.sample_rate_hz, *sweep, side);
+        wish.sweep = *sweep;
+        wish.first = own.first == "above" ? bench::BeatSide::above : bench::BeatSide::below;
     }
-    return bench::noise_points(audio.audio, audio.sample_rate_hz);
-}
-
-Result<bench::Report> measure(const PassbandOptions& own, const BenchAudio& audio) {
-    auto points = points_of(own, audio);
-    if (!points) return points.error();
-    const auto band = bench::read_passband(std::move(*points), own.config);
-    if (!band) return band.error();
-    return bench::passband_report(*band, own.config);
+    return report_of(bench::passband_test(audio.recorded(), wish));
 }
 
 }  // namespace

@@ -91,7 +91,7 @@ class PeakRun {
     Status work(ExitStatus& status) {
         const auto file = one_input(options_.input);
         if (!file) return file.error();
-        auto source = open_source(options_.input, *file);
+        auto source = open_source(options_.input, *file, kRunLostAfterS);
         if (!source) return source.error();
         const StopOnSignal stopping(**source);
         rate_hz_ = (*source)->sample_rate_hz();

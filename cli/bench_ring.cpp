@@ -2,7 +2,7 @@
 #include <memory>
 
 #include "cli/bench_run.h"
-#include "dsp/bench/event_reports.h"
+#include "dsp/bench/whole_test.h"
 
 namespace skedlark::cli {
 
@@ -29,11 +29,7 @@ void add_bench_ring(CLI::App& bench, Run& chosen) {
          .caution = kHighVoltageCaution,
          .live_s = 15.0,
          .measure = [own](const BenchAudio& audio, const BenchCommon&) -> Result<bench::Report> {
-             bench::RingConfig config = *own;
-             config.sample_rate_hz = audio.sample_rate_hz;
-             const auto ring = bench::measure_ring(audio.audio, config);
-             if (!ring) return ring.error();
-             return bench::ring_report(*ring);
+             return report_of(bench::ring_test(audio.recorded(), *own));
          }});
     verb->add_option("--rise", own->least_rise_db, "A tap rises so far over the noise")
         ->type_name("DB")

@@ -14,21 +14,6 @@
 
 namespace skedlark::cli {
 
-const char* const kHighVoltageCaution =
-    "Caution: a valve set holds lethal voltages, also after it was switched off. Before the "
-    "hands go in: off, plug out, capacitors discharged through a resistor and checked with a "
-    "meter. "
-    "Sets without a mains transformer can be live at the chassis: work only behind an isolation "
-    "transformer. Measure with one hand, the other in a pocket. The electrical rules of your place "
-    "and people licensed for such work come before anything said here.";
-
-const char* const kHeadphoneCaution =
-    "Caution: take the headphones off the ears before the generator is stepped up. Lead it in "
-    "through a "
-    "capacitor: the aerial terminal of a set without a mains transformer can be live. The set "
-    "stays "
-    "closed for this test; for anything inside of it see bench hum --help first.";
-
 namespace {
 
 struct ReadState {
@@ -99,12 +84,12 @@ class BenchRun {
                 fmt::format("The chain was measured at {:g} Hz, this recording is at {:g} Hz.",
                             common_.chain->sample_rate_hz, audio->sample_rate_hz));
         }
-        const BenchResult result{test_.name,       audio->name, audio->sample_rate_hz,
-                                 audio->seconds(), *report,     *limits};
+        const bench::Sheet result{test_.name,       audio->name, audio->sample_rate_hz,
+                                  audio->seconds(), *report,     *limits};
         const bool live = common_.input.live;
         status = session_.end(
             audio->name, live, audio->cut_short,
-            session_.tell(result, keeps_limits(result), common_.json, common_.log, live));
+            session_.tell(result, bench::keeps_limits(result), common_.json, common_.log, live));
         return Done{};
     }
 
@@ -136,7 +121,7 @@ void add_common(CLI::App& verb, BenchCommon& common, double live_s) {
 
 Result<BenchAudio> read_bench_audio(const BenchCommon& common, const std::string& file,
                                     double live_s) {
-    auto source = open_source(common.input, file);
+    auto source = open_source(common.input, file, kTakeLostAfterS);
     if (!source) return source.error();
     const StopOnSignal stopping(**source);
     BenchAudio audio;

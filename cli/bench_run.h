@@ -22,12 +22,17 @@
 
 #include "cli/bench_log.h"
 #include "cli/options.h"
+#include "dsp/bench/cautions.h"
 #include "dsp/bench/chain.h"
 #include "dsp/bench/report.h"
 #include "dsp/bench/tone_track.h"
+#include "dsp/bench/whole_test.h"
 #include "dsp/core/result.h"
 
 namespace skedlark::cli {
+
+using bench::kHeadphoneCaution;
+using bench::kHighVoltageCaution;
 
 // Longer recordings are of no use to any test, and all of it is held in memory.
 inline constexpr double kLongestBenchS = 3600.0;
@@ -42,6 +47,7 @@ struct BenchAudio {
     [[nodiscard]] double seconds() const {
         return static_cast<double>(audio.size()) / sample_rate_hz;
     }
+    [[nodiscard]] bench::Recorded recorded() const { return {audio, sample_rate_hz}; }
 };
 
 struct BenchCommon {
@@ -66,10 +72,11 @@ struct BenchTest {
     std::function<Result<bench::Report>(const BenchAudio&, const BenchCommon&)> measure{};
 };
 
-// For a test that works on sets opened up; each defers to the rules and people of the place.
-extern const char* const kHighVoltageCaution;
-// For a test with a generator and the set closed.
-extern const char* const kHeadphoneCaution;
+// The terminal has no use for the picture.
+[[nodiscard]] inline Result<bench::Report> report_of(const Result<bench::Measured>& measured) {
+    if (!measured) return measured.error();
+    return measured->report;
+}
 
 CLI::App* add_bench_test(CLI::App& bench, Run& chosen, BenchTest test);
 
@@ -95,6 +102,7 @@ void add_bench_drift(CLI::App& bench, Run& chosen);
 void add_bench_passband(CLI::App& bench, Run& chosen);
 void add_bench_peak(CLI::App& bench, Run& chosen);
 void add_bench_ring(CLI::App& bench, Run& chosen);
+void add_bench_faults(CLI::App& bench, Run& chosen);
 void add_bench_rundown(CLI::App& bench, Run& chosen);
 
 }  // namespace skedlark::cli

@@ -2,7 +2,7 @@
 #include <memory>
 
 #include "cli/bench_run.h"
-#include "dsp/bench/sensitivity.h"
+#include "dsp/bench/whole_test.h"
 
 namespace skedlark::cli {
 
@@ -38,30 +38,24 @@ struct SensitivityOptions {
 
 Result<bench::Report> measure(const SensitivityOptions& own, const BenchAudio& audio,
                               const BenchCommon& common) {
-    const bench::ToneTrackConfig config = tone_config(own.tone);
-    if (own.levels.empty()) {
-        const auto measured = bench::measure_on_off(audio.audio, audio.sample_rate_hz, config);
-        if (!measured) return measured.error();
-        return bench::on_off_report(*measured, config, common.chain_or_none());
+    bench::SensitivityWish wish;
+    wish.tone = tone_config(own.tone);
+    wish.generator_95_db = own.generator_db;
+    BenchAudio image;
+    if (!own.levels.empty()) {
+        const auto steps = bench::read_levels(own.levels);
+        if (!steps) return steps.error();
+        wish.levels = *steps;
     }
-    const auto steps = bench::read_levels(own.levels);
-    if (!steps) return steps.error();
-    const auto series = bench::measure_series(audio.audio, audio.sample_rate_hz, *steps, config);
-    if (!series) return series.error();
-    std::optional<bench::Series> image;
     if (!own.image.empty()) {
-        const auto other = read_bench_audio(common, own.image, 0.0);
+        auto other = read_bench_audio(common, own.image, 0.0);
         if (!other) return other.error();
-        const auto image_steps = bench::read_levels(own.image_levels);
-        if (!image_steps) return image_steps.error();
-        auto measured =
-            bench::measure_series(other->audio, other->sample_rate_hz, *image_steps, config);
-        if (!measured)
-            return Error{measured.error().code, own.image + ": " + measured.error().message};
-        image = std::move(*measured);
+        const auto steps = bench::read_levels(own.image_levels);
+        if (!steps) return steps.error();
+        image = std::move(*other);
+        wish.image = bench::LevelSeries{image.recorded(), *steps};
     }
-    return bench::series_report(*series, config, common.chain_or_none(), own.generator_db,
-                                image ? &*image : nullptr);
+    return report_of(bench::sensitivity_test(audio.recorded(), wish, common.chain_or_none()));
 }
 
 }  // namespace

@@ -4,6 +4,8 @@
 
 #include "cli/stop_signal.h"
 #include "cli/terminal.h"
+#include "dsp/bench/input_check.h"
+#include "dsp/bench/sheet_json.h"
 
 namespace skedlark::cli {
 
@@ -24,9 +26,7 @@ Result<bench::Limits> limits_of(const std::string& file) {
 std::vector<std::string> sound_remarks(const audio::Source& source, double lost_s) {
     std::vector<std::string> remarks;
     if (lost_s > 0.0) {
-        remarks.push_back(fmt::format(
-            "{:.2f} s of the audio were lost on the way; figures of what is left may be wrong.",
-            lost_s));
+        remarks.push_back(bench::lost_words(lost_s));
     }
     if (source.bad_samples() > 0) {
         remarks.push_back(
@@ -55,9 +55,9 @@ void BenchSession::caution(const std::string& text) {
     side.flush();
 }
 
-ExitStatus BenchSession::tell(const BenchResult& result, bool kept, bool json,
+ExitStatus BenchSession::tell(const bench::Sheet& result, bool kept, bool json,
                               const BenchLogOptions& log, bool live) {
-    out_.write(json ? bench_json(result) : bench_text(result));
+    out_.write(json ? bench::sheet_json(result) : bench_text(result));
     out_.flush();
     log_bench(log, result, kept, live);
     return kept ? kDone : kAnswerNo;

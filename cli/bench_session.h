@@ -22,6 +22,11 @@
 
 namespace skedlark::cli {
 
+// A recording with a hole is no measurement: a sound input that stays away ends it, and what was had is
+// measured. What runs for hours waits longer.
+inline constexpr double kTakeLostAfterS = 3.0;
+inline constexpr double kRunLostAfterS = 60.0;
+
 // The options are right and name one input; "" for live sound.
 [[nodiscard]] Result<std::string> one_input(const InputOptions& options);
 // No file: the project's own limits.
@@ -42,7 +47,7 @@ class BenchSession {
     [[nodiscard]] Output& out() { return out_; }
 
     // Tells and logs a result. kept: no limit was missed, and nothing else either.
-    ExitStatus tell(const BenchResult& result, bool kept, bool json, const BenchLogOptions& log,
+    ExitStatus tell(const bench::Sheet& result, bool kept, bool json, const BenchLogOptions& log,
                     bool live);
     // The sound ended before its time, by an error or by the operator; else the status stays.
     ExitStatus end(const std::string& input, bool live, const std::optional<Error>& cut_short,

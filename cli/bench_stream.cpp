@@ -70,7 +70,7 @@ class StreamRun {
         if (!file) return file.error();
         const auto limits = limits_of(options_.limits);
         if (!limits) return limits.error();
-        auto source = open_source(options_.input, *file);
+        auto source = open_source(options_.input, *file, kRunLostAfterS);
         if (!source) return source.error();
         const StopOnSignal stopping(**source);
         const double rate_hz = (*source)->sample_rate_hz();
@@ -88,12 +88,12 @@ class StreamRun {
         for (const std::string& remark : sound_remarks(**source, heard.lost_frames / rate_hz))
             report->remarks.push_back(remark);
         const std::string name = (*source)->name();
-        const BenchResult result{test_.name, name,   rate_hz, heard.frames / rate_hz,
-                                 *report,    *limits};
+        const bench::Sheet result{test_.name, name,   rate_hz, heard.frames / rate_hz,
+                                  *report,    *limits};
         const bool live = options_.input.live;
         status = session_.end(
             name, live, heard.cut_short,
-            session_.tell(result, keeps_limits(result), options_.json, options_.log, live));
+            session_.tell(result, bench::keeps_limits(result), options_.json, options_.log, live));
         return Done{};
     }
 

@@ -2,7 +2,7 @@
 #include <memory>
 
 #include "cli/bench_run.h"
-#include "dsp/bench/tone_figures.h"
+#include "dsp/bench/whole_test.h"
 
 namespace skedlark::cli {
 
@@ -58,10 +58,8 @@ void add_bench_tone(CLI::App& bench, Run& chosen) {
          .footer = kFooter,
          .measure = [own](const BenchAudio& audio,
                           const BenchCommon& common) -> Result<bench::Report> {
-             const bench::ToneTrackConfig config = tone_config(*own);
-             const auto figures = bench::measure_tone(audio.audio, audio.sample_rate_hz, config);
-             if (!figures) return figures.error();
-             return bench::tone_report(*figures, config, common.chain_or_none());
+             return report_of(
+                 bench::tone_test(audio.recorded(), tone_config(*own), common.chain_or_none()));
          }});
     add_tone_options(*verb, *own);
 }

@@ -32,6 +32,7 @@ void add_bench(CLI::App& program, Run& chosen) {
     add_bench_peak(*bench, chosen);
     add_bench_ring(*bench, chosen);
     add_bench_rundown(*bench, chosen);
+    add_bench_faults(*bench, chosen);
 }
 
 }  // namespace skedlark::cli

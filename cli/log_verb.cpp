@@ -259,7 +259,7 @@ class LogVerb {
             }
             sheets.push_back(std::move(found->front()));
         }
-        const auto changes = compare_bench(sheets[0], sheets[1]);
+        const auto changes = log::compare_bench(sheets[0], sheets[1]);
         if (!changes) return Error{changes.error().code, "--changed: " + changes.error().message};
         out_.write(options_.json ? changes_json(*changes) : changes_text(*changes));
         return kDone;

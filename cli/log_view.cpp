@@ -44,7 +44,7 @@ std::string gist(const log::Entry& entry) {
         return entry.stations.front().text;
     }
     const std::string words = entry.reason.empty() ? entry.note : entry.reason;
-    const std::string test = bench_test_of(entry);
+    const std::string test = log::bench_test_of(entry);
     if (test.empty()) return words;
     std::string sheet = test;
     for (const std::string& more : {entry.receiver, words}) {

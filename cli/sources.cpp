@@ -25,7 +25,7 @@ Result<std::unique_ptr<audio::Recorder>> open_recorder(const RecordOptions& opti
 }  // namespace
 
 Result<std::unique_ptr<audio::Source>> open_source(const InputOptions& options,
-                                                   const std::string& file) {
+                                                   const std::string& file, double lost_after_s) {
     const Result<ChannelChoice> channel = parse_channel(options.channel);
     if (!channel) {
         return channel.error();
@@ -35,6 +35,7 @@ Result<std::unique_ptr<audio::Source>> open_source(const InputOptions& options,
         config.device = options.device;
         config.channel = channel->channel;
         config.mix = channel->mix;
+        config.lost_after_s = lost_after_s;
         Result<std::unique_ptr<audio::LiveSource>> live = audio::open_live(config);
         if (!live) {
             return live.error();

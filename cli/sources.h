@@ -6,6 +6,7 @@
 // Checked: tests/cli/bad_input_test.cpp, live_test.cpp
 #pragma once
 
+#include <limits>
 #include <memory>
 #include <optional>
 #include <string>
@@ -28,9 +29,11 @@ struct OpenInput {
     InputLine line{};  // about the input itself
 };
 
-// At its own rate. `file` is not looked at where the options say live.
-[[nodiscard]] Result<std::unique_ptr<audio::Source>> open_source(const InputOptions& options,
-                                                                 const std::string& file);
+// At its own rate. `file` is not looked at where the options say live. A sound input that is away is
+// waited for so long.
+[[nodiscard]] Result<std::unique_ptr<audio::Source>> open_source(
+    const InputOptions& options, const std::string& file,
+    double lost_after_s = std::numeric_limits<double>::infinity());
 // At the work rate, recorded where that is asked for.
 [[nodiscard]] Result<OpenInput> open_input(const InputOptions& options, const std::string& file,
                                            const RecordOptions& record);

@@ -31,12 +31,6 @@ void add_log_options(CLI::App& verb, LogOptions& options) {
     verb.add_option("--who", options.who, "Who keeps the watch, for the log")->type_name("NAME");
 }
 
-std::string whole_path(const std::string& path) {
-    std::error_code failed;
-    const auto absolute = std::filesystem::absolute(path, failed);
-    return path.empty() || failed ? path : absolute.string();
-}
-
 std::string recorded_files(const audio::Recorder* recorder) {
     std::string files;
     if (recorder == nullptr) return files;

@@ -33,17 +33,15 @@ struct LogOptions {
     std::string receiver;
 };
 
-// A log outlives the folder one happens to be in.
-[[nodiscard]] std::string whole_path(const std::string& path);
+using log::default_log_path;
+using log::log_path_for_writing;
+using log::whole_path;
 
 // Adds --log-file: where the log is, default_log_path() where it is left out.
 CLI::Option* add_log_file_option(CLI::App& verb, std::string& file);
 
 // Adds --log, --no-log, --log-file, --contact, --receiver and --who.
 void add_log_options(CLI::App& verb, LogOptions& options);
-
-using log::default_log_path;
-using log::log_path_for_writing;
 
 // What was recorded, a line a file; "" without a recorder.
 [[nodiscard]] std::string recorded_files(const audio::Recorder* recorder);

@@ -133,6 +133,20 @@ Result<ChainMeasured> measure_chain(std::span<const float> audio, double sample_
     return out;
 }
 
+ChainMeasured joined(const ChainMeasured& closed, const ChainMeasured& generator) {
+    ChainMeasured out = closed;
+    out.chain.thd_percent = generator.chain.thd_percent;
+    out.chain.clock_ppm = generator.chain.clock_ppm;
+    out.report.remarks = generator.report.remarks;
+    for (const Measurement& m : generator.report.measurements) {
+        const bool there =
+            std::any_of(closed.report.measurements.begin(), closed.report.measurements.end(),
+                        [&](const Measurement& other) { return other.name == m.name; });
+        if (!there) out.report.measurements.push_back(m);
+    }
+    return out;
+}
+
 Figure true_pitch(const Figure& measured_hz, const Chain* chain) {
     if (chain == nullptr || !chain->clock_ppm) {
         return {measured_hz.value, std::hypot(measured_hz.uncertainty_95,
@@ -170,7 +184,8 @@ Report tone_report(const ToneFigures& figures, const ToneTrackConfig& config, co
     }
     if (chain == nullptr) {
         report.remarks.push_back(
-            fmt::format("No --chain: the sound input's clock is taken as good to {:g} ppm, its "
+            fmt::format("No measuring chain is named: the sound input's clock is taken as good to "
+                        "{:g} ppm, its "
                         "noise and distortion "
                         "as nothing.",
                         kUnknownClockPpm));

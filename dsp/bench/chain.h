@@ -51,6 +51,9 @@ struct ChainMeasured {
 [[nodiscard]] Result<ChainMeasured> measure_chain(std::span<const float> audio,
                                                   double sample_rate_hz, const ChainWish& wish);
 
+// Of the input closed: noise and hum; of a generator straight in: level, distortion, clock.
+[[nodiscard]] ChainMeasured joined(const ChainMeasured& closed, const ChainMeasured& generator);
+
 [[nodiscard]] std::string chain_toml(const Chain& chain);
 [[nodiscard]] Result<Chain> parse_chain(std::string_view text, const std::string& file);
 [[nodiscard]] Result<Chain> read_chain(const std::string& path);

@@ -1,5 +1,7 @@
 #include "dsp/bench/clipping.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -49,6 +51,18 @@ Clipping find_clipping(std::span<const float> audio, double clean_share) {
         out.level = std::max(out.level, side.extreme);
     }
     return out;
+}
+
+Status check_full_scale(std::span<const float> audio, double full) {
+    std::size_t count = 0;
+    for (const float x : audio) count += std::abs(static_cast<double>(x)) >= full ? 1U : 0U;
+    if (static_cast<double>(count) <= kShareAtFullScale * static_cast<double>(audio.size()))
+        return Done{};
+    return Error{
+        ErrorCode::invalid_value,
+        fmt::format("the sound input clips: {:.2f} % of the samples are at full scale; turn "
+                    "its level down and measure again",
+                    100.0 * static_cast<double>(count) / static_cast<double>(audio.size()))};
 }
 
 double peak_share(std::span<const float> audio) {

@@ -4,7 +4,7 @@
 // Units:   shares of the samples, 0 to 1; levels in audio units.
 // Shape:   one call a recording.
 // Time:    none.
-// Errors:  none; silence is not clipped.
+// Errors:  check_full_scale(): invalid_value with the share. Silence is not clipped.
 // Threads: pure.
 // Source:  a sine is within 1/1000 of its peak for arccos(0.999) / pi = 1.42 % of the time at each
 //          side, with noise on it for less; clipping leaves more.
@@ -12,6 +12,8 @@
 #pragma once
 
 #include <span>
+
+#include "dsp/core/result.h"
 
 namespace skedlark::bench {
 
@@ -27,6 +29,12 @@ struct Clipping {
 inline constexpr double kPeakShareOfSine = 0.0142;
 [[nodiscard]] Clipping find_clipping(std::span<const float> audio,
                                      double clean_share = kPeakShareOfSine);
+
+// The sound input itself clips: over 0.02 % of the samples reach `full`. Audio that was brought to another
+// rate has its flat tops rounded; kFullScaleResampled finds it still, and refuses what comes close.
+inline constexpr double kFullScaleExact = 0.9999;
+inline constexpr double kFullScaleResampled = 0.985;
+[[nodiscard]] Status check_full_scale(std::span<const float> audio, double full = kFullScaleExact);
 
 // Larger of the two sides' shares of samples near the extreme.
 [[nodiscard]] double peak_share(std::span<const float> audio);

@@ -180,7 +180,7 @@ Result<Drift> DriftMeter::finish() {
             "{:.1f} % of the audio is clipped: the pitch stands, the level does not",
             100.0 * static_cast<double>(clipped_frames_) / static_cast<double>(frames_)));
     }
-    drift.curve = std::move(curve_);
+    drift.curve = curve_;
     return drift;
 }
 

@@ -59,6 +59,16 @@ class DriftMeter {
  public:
     [[nodiscard]] static Result<DriftMeter> create(const DriftConfig& config);
     void process(std::span<const float> audio);
+    // What the person did while it runs, in order of time; looked at by finish().
+    void mark(const SupplyMark& supply) { config_.supply.push_back(supply); }
+    void mark(const PowerMark& power) { config_.power.push_back(power); }
+    // Another wish than at create(), for finish().
+    void settle_by(double within_hz, double for_s) {
+        config_.within_hz = within_hz;
+        config_.for_s = for_s;
+    }
+    [[nodiscard]] const PitchCurve& curve() const { return curve_; }  // so far
+    // Of what was heard so far; may be asked again.
     [[nodiscard]] Result<Drift> finish();
 
  private:

@@ -68,6 +68,12 @@ Status check_audio(std::span<const float> audio, double sample_rate_hz, double m
     return Done{};
 }
 
+std::string lost_words(double lost_s) {
+    return fmt::format(
+        "{:.2f} s of the audio were lost on the way; figures of what is left may be wrong.",
+        lost_s);
+}
+
 Status check_clipping(std::span<const float> audio) {
     if (audio.empty()) return Done{};
     const auto [low, high] = std::minmax_element(audio.begin(), audio.end());

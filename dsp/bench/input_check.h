@@ -12,6 +12,7 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <vector>
 
 #include "dsp/core/result.h"
@@ -37,6 +38,8 @@ struct Stretch {
 // Rate, length, numbers, silence (below -100 dBFS peak).
 [[nodiscard]] Status check_audio(std::span<const float> audio, double sample_rate_hz,
                                  double min_length_s);
+// What lost audio means for the figures; lost_s above 0.
+[[nodiscard]] std::string lost_words(double lost_s);
 // Runs of equal samples at the extremes hold more than a thousandth of the audio.
 [[nodiscard]] Status check_clipping(std::span<const float> audio);
 

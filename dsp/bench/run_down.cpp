@@ -117,8 +117,8 @@ Result<RunDown> RunDownMeter::finish() {
         result.last_pitch_change_hz = pitch_.points()[i].pitch_hz - pitch->value;
         break;
     }
-    result.pitch = std::move(pitch_);
-    result.level = std::move(level_);
+    result.pitch = pitch_;
+    result.level = level_;
     return result;
 }
 

@@ -44,6 +44,10 @@ class RunDownMeter {
  public:
     [[nodiscard]] static Result<RunDownMeter> create(const RunDownConfig& config);
     void process(std::span<const float> audio);
+    // Another wish than at create(), for finish().
+    void fallen_by(double db) { config_.fallen_db = db; }
+    [[nodiscard]] const PitchCurve& level() const { return level_; }  // so far, dBFS
+    // Of what was heard so far; may be asked again.
     [[nodiscard]] Result<RunDown> finish();
 
  private:

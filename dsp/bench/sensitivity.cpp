@@ -7,6 +7,7 @@
 #include <map>
 #include <numbers>
 
+#include "dsp/bench/clipping.h"
 #include "dsp/core/units.h"
 
 namespace skedlark::bench {
@@ -33,16 +34,7 @@ Status check_audio(std::span<const float> audio, double sample_rate_hz) {
                                  static_cast<double>(audio.size()) / sample_rate_hz,
                                  static_cast<double>(kMostFrames) / sample_rate_hz)};
     }
-    std::size_t full = 0;
-    for (const float x : audio) full += std::abs(x) >= 0.9999F ? 1U : 0U;
-    if (static_cast<double>(full) > 2e-4 * static_cast<double>(audio.size())) {
-        return Error{
-            ErrorCode::invalid_value,
-            fmt::format("the sound input clips: {:.2f} % of the samples are at full scale; turn "
-                        "its level down and measure again",
-                        100.0 * static_cast<double>(full) / static_cast<double>(audio.size()))};
-    }
-    return Done{};
+    return check_full_scale(audio);
 }
 
 Figure ratio_db(const Figure& over, const Figure& under) {
@@ -91,27 +83,27 @@ const char* const kGainControlSaid =
     "means "
     "nothing then. Switch it off, or set the gain by hand";
 
-double middle_level(const std::vector<Stretch>& stretches) {
-    const auto by_level = [](const Stretch& a, const Stretch& b) {
+double middle_level(const std::vector<EvenStretch>& stretches) {
+    const auto by_level = [](const EvenStretch& a, const EvenStretch& b) {
         return a.level_db < b.level_db;
     };
     const auto [low, high] = std::minmax_element(stretches.begin(), stretches.end(), by_level);
     return 0.5 * (low->level_db + high->level_db);
 }
 
-double seconds_of(const std::vector<Stretch>& stretches) {
+double seconds_of(const std::vector<EvenStretch>& stretches) {
     double sum = 0.0;
-    for (const Stretch& s : stretches) sum += s.to_s - s.from_s;
+    for (const EvenStretch& s : stretches) sum += s.to_s - s.from_s;
     return sum;
 }
 
-Pairs pairs_of(const std::vector<Stretch>& stretches) {
+Pairs pairs_of(const std::vector<EvenStretch>& stretches) {
     Pairs out;
-    for (const Stretch& s : stretches) out.emplace_back(s.from_s, s.to_s);
+    for (const EvenStretch& s : stretches) out.emplace_back(s.from_s, s.to_s);
     return out;
 }
 
-Status split(const std::vector<Stretch>& stretches, OnOff& out) {
+Status split(const std::vector<EvenStretch>& stretches, OnOff& out) {
     if (stretches.size() < 2) {
         return Error{
             ErrorCode::invalid_value,
@@ -119,7 +111,7 @@ Status split(const std::vector<Stretch>& stretches, OnOff& out) {
             "each, within one recording"};
     }
     const double middle = middle_level(stretches);
-    for (const Stretch& s : stretches) (s.level_db > middle ? out.on : out.off).push_back(s);
+    for (const EvenStretch& s : stretches) (s.level_db > middle ? out.on : out.off).push_back(s);
     for (const auto* some : {&out.on, &out.off}) {
         const double seconds = seconds_of(*some);
         if (seconds < kLeastOnOffS) {
@@ -130,12 +122,12 @@ Status split(const std::vector<Stretch>& stretches, OnOff& out) {
                             seconds, some == &out.on ? "on" : "off", kLeastOnOffS)};
         }
         // On and off must each be one level: more of them are a series.
-        for (const Stretch& s : *some) {
+        for (const EvenStretch& s : *some) {
             if (std::abs(s.level_db - some->front().level_db) > 1.5) {
                 return Error{
                     ErrorCode::invalid_value,
                     fmt::format("more than two levels: {:.1f} and {:.1f} dBFS with the generator "
-                                "{}; for a series name its levels with --levels",
+                                "{}; for a series name its levels",
                                 some->front().level_db + 3.01, s.level_db + 3.01,
                                 some == &out.on ? "on" : "off")};
             }
@@ -145,7 +137,7 @@ Status split(const std::vector<Stretch>& stretches, OnOff& out) {
 }
 
 // Times of counted steps, from the stretches found.
-Status place_steps(std::vector<LevelStep>& steps, const std::vector<Stretch>& found,
+Status place_steps(std::vector<LevelStep>& steps, const std::vector<EvenStretch>& found,
                    double length_s) {
     if (steps.front().from_s) {
         for (LevelStep& step : steps) {
@@ -285,9 +277,10 @@ Result<OnOff> measure_on_off(std::span<const float> audio, double sample_rate_hz
                      fmt::format("on and off differ by {:.2f} dB only; at least {:g} dB are needed",
                                  out.ratio_db.value, kLeastStepDb)};
     }
-    const auto longest = std::max_element(
-        out.on.begin(), out.on.end(),
-        [](const Stretch& a, const Stretch& b) { return a.to_s - a.from_s < b.to_s - b.from_s; });
+    const auto longest = std::max_element(out.on.begin(), out.on.end(),
+                                          [](const EvenStretch& a, const EvenStretch& b) {
+                                              return a.to_s - a.from_s < b.to_s - b.from_s;
+                                          });
     const ToneOf tone = tone_of(audio, sample_rate_hz, longest->from_s, longest->to_s, config);
     out.sinad_db = tone.sinad_db;
     if (is_gain_controlled(tone, off.power))

@@ -24,8 +24,8 @@
 namespace skedlark::bench {
 
 struct OnOff {
-    std::vector<Stretch> on{};
-    std::vector<Stretch> off{};
+    std::vector<EvenStretch> on{};
+    std::vector<EvenStretch> off{};
     double on_s = 0.0;
     double off_s = 0.0;
     Figure ratio_db{};  // (S+N)/N

@@ -106,12 +106,12 @@ void add_band(Report& report, const Series& series) {
 Status add_image(Report& report, const Series& wanted, const Series& image) {
     if (wanted.points.size() != 1 || image.points.size() != 1) {
         return Error{ErrorCode::invalid_value,
-                     "--image: one point each is compared, the wanted one and its image"};
+                     "image: one point each is compared, the wanted one and its image"};
     }
     const SeriesPoint& point = wanted.points.front();
     const SeriesPoint& other = image.points.front();
     if (!point.for_10db)
-        return Error{ErrorCode::invalid_value, "--image: of the wanted signal " + point.problem};
+        return Error{ErrorCode::invalid_value, "image: of the wanted signal " + point.problem};
     // The same generator, so that its own error falls out.
     if (other.for_10db) {
         report.measurements.push_back(
@@ -119,13 +119,13 @@ Status add_image(Report& report, const Series& wanted, const Series& image) {
                   "image, against the wanted"));
         return Done{};
     }
-    if (other.gain_control) return Error{ErrorCode::invalid_value, "--image: " + other.problem};
+    if (other.gain_control) return Error{ErrorCode::invalid_value, "image: " + other.problem};
     Measurement bound =
         named("image_db", {other.strongest_dbm - point.for_10db->level_dbm.high(), 0.0},
               "image, against the wanted");
     bound.known = Known::at_least;
     const bool weak = other.steps.back().ratio_db.value < 10.0;
-    if (!weak) return Error{ErrorCode::invalid_value, "--image: " + other.problem};
+    if (!weak) return Error{ErrorCode::invalid_value, "image: " + other.problem};
     report.measurements.push_back(bound);
     return Done{};
 }

@@ -86,7 +86,7 @@ BlockPowers::Mean BlockPowers::mean(std::span<const std::pair<double, double>> s
     return out;
 }
 
-std::vector<Stretch> find_stretches(const BlockPowers& blocks) {
+std::vector<EvenStretch> find_stretches(const BlockPowers& blocks) {
     const std::size_t join = 1 + blocks.power.size() / kMostBlocks;
     std::vector<double> db;
     for (std::size_t b = 0; b + join <= blocks.power.size(); b += join) {
@@ -141,7 +141,7 @@ std::vector<Stretch> find_stretches(const BlockPowers& blocks) {
         }
         parts.emplace_back(from, to);
     }
-    std::vector<Stretch> out;
+    std::vector<EvenStretch> out;
     for (auto part = parts.rbegin(); part != parts.rend(); ++part) {
         out.push_back({static_cast<double>(part->first) * block_s,
                        static_cast<double>(part->second) * block_s,

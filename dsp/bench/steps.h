@@ -1,6 +1,6 @@
 // Stretches of even level in one recording: generator on and off, or step by step.
 //
-// Stage:   bench. In: audio. Out: Stretches, BlockPowers.
+// Stage:   bench. In: audio. Out: EvenStretches, BlockPowers.
 // Units:   powers of mean square in the band; seconds from the start.
 // Shape:   one call a recording of at most kMostFrames.
 // Time:    blocks of kBlockS; a change is placed to a block.
@@ -37,11 +37,12 @@ struct BlockPowers {
 [[nodiscard]] Result<BlockPowers> block_powers(std::span<const float> audio, double sample_rate_hz,
                                                const Band& band);
 
-struct Stretch {
+// Unlike a Stretch (input_check.h) not named by the person but found.
+struct EvenStretch {
     double from_s = 0.0;
     double to_s = 0.0;
     double level_db = 0.0;  // of mean square
 };
-[[nodiscard]] std::vector<Stretch> find_stretches(const BlockPowers& blocks);
+[[nodiscard]] std::vector<EvenStretch> find_stretches(const BlockPowers& blocks);
 
 }  // namespace skedlark::bench

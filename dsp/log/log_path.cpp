@@ -21,8 +21,8 @@ Result<std::string> default_log_path() {
         const std::string home = environment("HOME");
         if (home.empty()) {
             return Error{ErrorCode::not_found,
-                         "no place for the log: neither XDG_DATA_HOME nor HOME is set; name one "
-                         "with --log-file"};
+                         "no place for the log: neither XDG_DATA_HOME nor HOME is set; name its "
+                         "file"};
         }
         folder = home + "/.local/share";
     }
@@ -41,6 +41,12 @@ Result<std::string> log_path_for_writing(const std::string& file) {
                      folder.string() + ": cannot be made: " + failed.message()};
     }
     return path;
+}
+
+std::string whole_path(const std::string& path) {
+    std::error_code failed;
+    const auto absolute = std::filesystem::absolute(path, failed);
+    return path.empty() || failed ? path : absolute.string();
 }
 
 }  // namespace skedlark::log

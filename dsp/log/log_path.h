@@ -1,10 +1,9 @@
-// Where the log is.
+// Where the log is: one place for all surfaces.
 //
-// Stage:   log. In: the environment, or a file told. Out: a path.
-// Shape:   $XDG_DATA_HOME/skedlark/log.db, or ~/.local/share/skedlark/log.db.
-// Errors:  not_found where neither XDG_DATA_HOME nor HOME is known; write_failed where its folder
-//          cannot be made.
-// Threads: reads the environment: not beside a setenv().
+// Stage:   log. In: the environment, a file a person names. Out: paths.
+// Units:   none.
+// Errors:  not_found where no place is known, write_failed where a folder cannot be made.
+// Threads: none.
 // Source:  XDG Base Directory Specification
 // Checked: tests/dsp/log/log_path_test.cpp
 #pragma once
@@ -15,8 +14,11 @@
 
 namespace skedlark::log {
 
+// $XDG_DATA_HOME/skedlark/log.db, or ~/.local/share/skedlark/log.db. not_found where neither is known.
 [[nodiscard]] Result<std::string> default_log_path();
-// The file told, or where it is "" the default one, whose folders are made where missing.
+// The file named, or the default one; folders of the default one are made where missing.
 [[nodiscard]] Result<std::string> log_path_for_writing(const std::string& file);
+// A log outlives the folder one happens to be in.
+[[nodiscard]] std::string whole_path(const std::string& path);
 
 }  // namespace skedlark::log

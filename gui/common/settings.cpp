@@ -26,7 +26,7 @@ const SettingInfo* find(const char* key) {
 }  // namespace
 
 std::span<const SettingInfo> settings_table() {
-    static const std::array<SettingInfo, 32> kTable{{
+    static const std::array<SettingInfo, 37> kTable{{
         {"look/dark", false, 0, 0, "Dark: light ink on dark paper"},
         {"look/type_percent", 100.0, 80, 250, "Size of type, per cent"},
         {"station/plan", "", 0, 0, "Plan file"},
@@ -47,6 +47,11 @@ std::span<const SettingInfo> settings_table() {
         {"sweep/rate_khz_per_s", 1.0, 0.02, 10, "Pace of a sweep, kHz a second"},
         {"sweep/click", false, 0, 0, "Click in the headphones at each division of a sweep"},
         {"fist/who", "", 0, 0, "Who sends: attempts are kept under this name"},
+        {"bench/limits", "", 0, 0, "Bench: limits file; empty for the project's own"},
+        {"bench/chain", "", 0, 0, "Bench: file of the measuring chain; empty for none"},
+        {"bench/log", "", 0, 0, "Bench: log file; empty for the user's own"},
+        {"bench/who", "", 0, 0, "Bench: who measures"},
+        {"bench/receiver", "", 0, 0, "Bench: name of the receiver measured"},
         {"ears/on", false, 0, 0, "Filtered tone to the headphones"},
         {"ears/device", "", 0, 0, "Sound output; empty for the system's own choice"},
         {"ears/level_dbfs", -40.0, -70, -12, "Level in the headphones, dBFS"},

@@ -10,7 +10,7 @@ namespace {
 constexpr const char* kExample =
     "Example:\n"
     "  skedlark-desk --plan docs/examples/hut-net.toml --page copy evening.flac\n"
-    "Pages: Plan, Sweep, Copy, Fist (Alt+1 to Alt+4); F1 lists every key.\n"
+    "Pages: Plan, Sweep, Copy, Fist, Bench (Alt+1 to Alt+5); F1 lists every key.\n"
     "What is heard from a sound input is recorded unless that is switched off.\n"
     "Exit status: 0 left by the operator; 2 a file or value cannot be used.";
 
@@ -48,8 +48,8 @@ int main(int argc, char** argv) {
     program.add_option("--receiver", options.receiver, "Receiver file with its chart")
         ->type_name("FILE");
     program.add_option("--page", options.page, "The page to begin with")
-        ->type_name("plan|sweep|copy|fist")
-        ->check(CLI::IsMember({"plan", "sweep", "copy", "fist"}).description(""));
+        ->type_name("plan|sweep|copy|fist|bench")
+        ->check(CLI::IsMember({"plan", "sweep", "copy", "fist", "bench"}).description(""));
     program.add_option("--settings", options.settings, "Another settings file than the user's own")
         ->type_name("FILE");
     program.add_flag("--dark", options.dark, "Light ink on dark paper");
@@ -77,6 +77,7 @@ int main(int argc, char** argv) {
     if (options.page == "sweep") window.show_page(PageName::sweep);
     if (options.page == "copy") window.show_page(PageName::copy);
     if (options.page == "fist") window.show_page(PageName::fist);
+    if (options.page == "bench") window.show_bench();
     window.show();
     if (!options.input.empty()) {
         window.input().choose_file(QString::fromStdString(options.input));

@@ -7,6 +7,7 @@
 #include <QTimeZone>
 #include <QVBoxLayout>
 
+#include "gui/bench/bench_page.h"
 #include "gui/copy/copy_page.h"
 #include "gui/fist/fist_page.h"
 #include "gui/plan/plan_page.h"
@@ -18,7 +19,7 @@ namespace skedlark::gui {
 
 namespace {
 constexpr int kTicksASecond = 1000 / Window::kRefreshMs;
-}
+}  // namespace
 
 Window::Window(DeskState& desk)
     : desk_(desk),
@@ -36,7 +37,7 @@ Window::Window(DeskState& desk)
     auto* sweep = new SweepPage(desk);
     sweep->on_click = [this] { ears_->click(); };
     fist_ = new FistPage(desk);
-    pages_ = {new PlanPage(desk), sweep, copy_, fist_};
+    pages_ = {new PlanPage(desk), sweep, copy_, fist_, new BenchPage(desk)};
     std::vector<KeysPage::Part> parts{{tr("Everywhere"), own_keys()}};
     for (std::size_t i = 0; i < pages_.size(); ++i) {
         const QString keys = QString("Alt+%1").arg(i + 1);
@@ -112,12 +113,14 @@ void Window::show_page(PageName page) {
     show_widget(&this->page(page), page_names_[static_cast<std::size_t>(page)]);
 }
 
+void Window::show_bench() { show_widget(pages_.back(), page_names_.back()); }
+
 void Window::show_keys() { show_widget(keys_page_, keys_name_); }
 
 void Window::show_settings() { show_widget(settings_page_, settings_name_); }
 
 std::vector<KeyLine> Window::own_keys() const {
-    return {{"Alt+1, Alt+2, Alt+3, Alt+4", tr("Plan, Sweep, Copy, Fist")},
+    return {{"Alt+1, Alt+2, Alt+3, Alt+4, Alt+5", tr("Plan, Sweep, Copy, Fist, Bench")},
             {"F1", tr("this page")},
             {"F2", tr("settings")},
             {"Tab, Shift+Tab", tr("the next control, the one before")},

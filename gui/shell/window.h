@@ -33,6 +33,7 @@ class Window : public QMainWindow {
     ~Window() override;
 
     void show_page(PageName page);
+    void show_bench();  // the last of the pages
     void show_keys();
     void show_settings();
     [[nodiscard]] InputBar& input() { return *input_; }

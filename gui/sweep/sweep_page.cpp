@@ -5,6 +5,8 @@
 #include <QVBoxLayout>
 #include <cmath>
 
+#include "gui/common/hear_again.h"
+
 namespace skedlark::gui {
 
 namespace {
@@ -179,20 +181,8 @@ void SweepPage::start_or_stop() {
     const Status started = model_.start(kReadyS);
     say(started ? "" : QString::fromStdString(started.error().message));
     if (!started) return;
-    if (over_file) open_file_again();
+    if (over_file) hear_file_again(desk());  // a sweep over a file begins with it
     table_->setFocus();
-}
-
-// A sweep over a file begins with it.
-void SweepPage::open_file_again() {
-    const HubState hub = desk().hub().state();
-    if (hub.input.live || hub.input.name.empty() || hub.phase == HubPhase::failed) return;
-    InputChoice choice;
-    choice.live = false;
-    choice.file = hub.input.name;
-    choice.channel = static_cast<int>(desk().settings().number("input/channel"));
-    choice.pace = desk().settings().number("input/pace");
-    desk().hub().open(choice);
 }
 
 void SweepPage::zero_in(std::size_t index) {

@@ -49,7 +49,6 @@ class SweepPage : public Page {
     void take_contact();
     void take_fields();
     void start_or_stop();
-    void open_file_again();
     void zero_in(std::size_t index);
     void take_next();
     void show_setup();

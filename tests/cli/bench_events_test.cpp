@@ -6,37 +6,19 @@
 #include <fstream>
 
 #include "tests/accuracy/bench_events/signals.h"
-#include "tests/cli/program.h"
+#include "tests/cli/bench_program.h"
 
 namespace skedlark::test {
 namespace {
 
 constexpr double kRateHz = 8000.0;
 
-std::string raw(const std::vector<float>& audio) {
-    std::string bytes;
-    for (const float x : audio) {
-        const auto value = static_cast<std::int16_t>(
-            std::lround(std::clamp(static_cast<double>(x), -1.0, 1.0) * 32767.0));
-        bytes += static_cast<char>(value & 0xFF);
-        bytes += static_cast<char>((value >> 8) & 0xFF);
-    }
-    return bytes;
-}
-
 class BenchEvents : public ::testing::Test {
  protected:
     static Ended bench(const std::string& test, const std::vector<float>& audio,
                        std::vector<std::string> more = {}) {
-        more.insert(more.begin(), {"bench", test, "-", "--raw", "8000", "--json"});
-        return run_skedlark(more, {.input = raw(audio)});
-    }
-    static double value(const Ended& ended, const std::string& name) {
-        for (const auto& line : events_of(json_lines(ended.out), "measurement")) {
-            if (line["name"] == name) return line["value"];
-        }
-        ADD_FAILURE() << name << " is not in\n" << ended.out << ended.error;
-        return 0.0;
+        more.push_back("--json");
+        return test::bench(test, audio, std::move(more));
     }
     static std::vector<float> noise(double seconds) {
         accuracy::BenchNoise config;

@@ -5,7 +5,7 @@
 #include <cstring>
 #include <sstream>
 
-#include "tests/cli/program.h"
+#include "tests/cli/bench_program.h"
 #include "tests/dsp/bench/test_series.h"
 #include "tests/dsp/bench/test_tone.h"
 
@@ -15,32 +15,8 @@ namespace {
 using bench::test::made;
 using bench::test::TestTone;
 
-std::string raw(const std::vector<float>& audio) {
-    std::string bytes;
-    for (const float x : audio) {
-        const auto value = static_cast<std::int16_t>(
-            std::lround(std::clamp(static_cast<double>(x), -1.0, 1.0) * 32767.0));
-        bytes += static_cast<char>(value & 0xFF);
-        bytes += static_cast<char>((value >> 8) & 0xFF);
-    }
-    return bytes;
-}
-
 class Bench : public ::testing::Test {
  protected:
-    // Audio at 8000 Hz on standard input.
-    static Ended bench(const std::string& test, const std::vector<float>& audio,
-                       std::vector<std::string> more = {}) {
-        more.insert(more.begin(), {"bench", test, "-", "--raw", "8000"});
-        return run_skedlark(more, {.input = raw(audio)});
-    }
-    static double value(const Ended& ended, const std::string& name) {
-        for (const auto& line : events_of(json_lines(ended.out), "measurement")) {
-            if (line["name"] == name) return line["value"];
-        }
-        ADD_FAILURE() << name << " is not in\n" << ended.out << ended.error;
-        return 0.0;
-    }
     static void expect_refused(const Ended& ended, const std::string& part) {
         EXPECT_EQ(ended.status, 2) << ended.out;
         EXPECT_NE(ended.error.find(part), std::string::npos) << part << " not in " << ended.error;
@@ -320,6 +296,14 @@ TEST_F(Bench, PeakHoldsTheHighest) {
     expect_refused(run_skedlark({"bench", "peak"}), "INPUT is missing");
     EXPECT_EQ(bench("peak", {}).status, 2);
     EXPECT_EQ(bench("peak", audio, {"--rise", "9"}).status, 2);
+}
+
+TEST_F(Bench, TheFaultGuideIsPrintedWithItsCautions) {
+    const Ended guide = run_skedlark({"bench", "faults"});
+    EXPECT_EQ(guide.status, 0) << guide.error;
+    EXPECT_EQ(guide.out.rfind("# Where to look", 0), 0U);
+    for (const char* part : {"Valves fail first", "isolation transformer", "people licensed"})
+        EXPECT_NE(guide.out.find(part), std::string::npos) << part;
 }
 
 TEST_F(Bench, HelpNamesTheLimitsAndTheCautions) {

@@ -134,6 +134,64 @@ TEST(Live, DivisionsAreMarkedByKey) {
     EXPECT_NE(marks.out.find(",42.5000"), std::string::npos) << marks.out;
 }
 
+// Sixteen seconds of 700 Hz at 48 kHz, 20 dB over noise that fills 300 to 2700 Hz.
+std::string steady_tone(const TempFolder& folder) {
+    const std::string file = folder.path("tone.wav");
+    const Ended made = run_shell(
+        "/usr/bin/python3 -c \"import math,random,struct,sys,wave\n"
+        "random.seed(3)\nw=wave.open(sys.argv[1],'wb')\n"
+        "w.setnchannels(1),w.setsampwidth(2),w.setframerate(48000)\n"
+        "w.writeframes(b''.join(struct.pack('<h',round(9000*math.sin(2*math.pi*700*n/48000)"
+        "+random.gauss(0,300))) for n in range(16*48000)))\" '" +
+        file + "'");
+    EXPECT_EQ(made.status, 0) << made.error;
+    return file;
+}
+
+double bench_value(const Ended& ended, const std::string& name) {
+    for (const auto& line : events_of(json_lines(ended.out), "measurement")) {
+        if (line["name"] == name) return line["value"];
+    }
+    ADD_FAILURE() << name << " is not in " << ended.out << ended.error;
+    return 0.0;
+}
+
+// The tone as it is in the file, through the card: 20 lg(9000 / 32768) = -11.22 dBFS. No figure of noise: a card
+// made of software drops pieces on a busy machine.
+TEST(Live, TheBenchMeasuresAToneAsItComes) {
+    const TempFolder folder;
+    const std::string file = steady_tone(folder);
+    const Running playing({VIRTUAL_AUDIO_SCRIPT, "play", file}, long_lasting());
+    pause_s(1.0);
+    const Ended ended = run_skedlark(
+        {"bench", "tone", "--json", "--seconds", "8", "--live", "vcable_monitor"}, long_lasting());
+    EXPECT_EQ(ended.status, 0) << ended.error;
+    EXPECT_NEAR(bench_value(ended, "pitch_hz"), 700.0, 0.1);
+    EXPECT_NEAR(bench_value(ended, "level_dbfs"), -11.22, 0.2);
+    EXPECT_NEAR(json_lines(ended.out).back()["seconds"].get<double>(), 8.0, 0.1);
+}
+
+// What was had before the device went is measured, and the exit status says that it was cut short.
+TEST(Live, ABenchWhoseDeviceGoesAwayTellsWhatItHadAndEndsWithThree) {
+    const TempFolder folder;
+    const std::string file = steady_tone(folder);
+    const Running playing({VIRTUAL_AUDIO_SCRIPT, "play", file}, long_lasting());
+    pause_s(1.0);
+    Running measuring(
+        {skedlark_path(), "bench", "tone", "--json", "--seconds", "60", "--live", "vcable_monitor"},
+        long_lasting());
+    pause_s(9.0);
+    ASSERT_TRUE(card("kill"));
+    const Ended ended = measuring.wait();
+    ASSERT_TRUE(card("restart"));
+    EXPECT_EQ(ended.status, 3) << ended.out << ended.error;
+    EXPECT_NE(ended.error.find("did not come back within"), std::string::npos) << ended.error;
+    EXPECT_NEAR(bench_value(ended, "pitch_hz"), 700.0, 0.1);
+    const double seconds = json_lines(ended.out).back()["seconds"].get<double>();
+    EXPECT_GT(seconds, 5.0);
+    EXPECT_LT(seconds, 10.0);
+}
+
 TEST(Live, ADeviceThatDoesNotExistIsAnsweredWithThoseThatDo) {
     const Ended ended = run_skedlark({"copy", "--live", "no such input"});
     EXPECT_EQ(ended.status, 2);

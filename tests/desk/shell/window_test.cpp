@@ -18,6 +18,8 @@
 namespace skedlark::gui {
 namespace {
 
+constexpr auto kBench = static_cast<PageName>(4);  // the last page
+
 class DeskWindow : public testing::Test {
  protected:
     DeskWindow() : settings_(folder_.filePath("desk.ini")), desk_(hub_, settings_) {
@@ -48,6 +50,7 @@ TEST_F(DeskWindow, EveryPageHasItsKey) {
     const std::pair<Qt::Key, PageName> keys[] = {{Qt::Key_2, PageName::sweep},
                                                  {Qt::Key_3, PageName::copy},
                                                  {Qt::Key_4, PageName::fist},
+                                                 {Qt::Key_5, kBench},
                                                  {Qt::Key_1, PageName::plan}};
     for (const auto& [key_of_page, name] : keys) {
         key(key_of_page, Qt::AltModifier);
@@ -62,7 +65,8 @@ TEST_F(DeskWindow, ThePageOfKeysHoldsTheKeysOfEveryPage) {
     for (const QLabel* label : window_->findChild<KeysPage*>()->findChildren<QLabel*>()) {
         texts << label->text();
     }
-    for (const PageName name : {PageName::plan, PageName::sweep, PageName::copy, PageName::fist}) {
+    for (const PageName name :
+         {PageName::plan, PageName::sweep, PageName::copy, PageName::fist, kBench}) {
         for (const KeyLine& line : window_->page(name).keys()) {
             EXPECT_TRUE(texts.contains(line.keys)) << line.keys.toStdString();
             EXPECT_TRUE(texts.contains(line.does)) << line.does.toStdString();
@@ -72,7 +76,8 @@ TEST_F(DeskWindow, ThePageOfKeysHoldsTheKeysOfEveryPage) {
 
 // A key that two answer to answers to neither.
 TEST_F(DeskWindow, NoTwoThingsOnAPageWantTheSameKey) {
-    for (const PageName name : {PageName::plan, PageName::sweep, PageName::copy, PageName::fist}) {
+    for (const PageName name :
+         {PageName::plan, PageName::sweep, PageName::copy, PageName::fist, kBench}) {
         window_->show_page(name);
         QStringList keys;
         for (const QShortcut* shortcut : window_->findChildren<QShortcut*>()) {

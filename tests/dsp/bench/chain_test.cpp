@@ -98,5 +98,28 @@ TEST(Chain, ItsNoiseIsInTheUncertainty) {
     EXPECT_EQ(find(tone_report(*figures, {}, nullptr), "sinad_db")->known, Known::value);
 }
 
+TEST(Chain, ClosedInputAndGeneratorTogether) {
+    std::vector<float> closed;
+    for (const double x : test::band_noise(80000, 8000.0, 50.0, 3900.0, 1e-4, 3))
+        closed.push_back(static_cast<float>(x));
+    const auto quiet = measure_chain(closed, 8000.0, {.name = "lead A"});
+    ASSERT_TRUE(quiet) << quiet.error().message;
+    ChainWish wish{.name = "lead A"};
+    wish.reference_hz = 1000.0;
+    const auto tone = measure_chain(test::made({.pitch_hz = 999.96, .snr_db = 60.0}), 8000.0, wish);
+    ASSERT_TRUE(tone) << tone.error().message;
+    const ChainMeasured both = joined(*quiet, *tone);
+    EXPECT_EQ(both.chain.noise_dbfs.value, quiet->chain.noise_dbfs.value);
+    ASSERT_TRUE(both.chain.clock_ppm);
+    EXPECT_NEAR(both.chain.clock_ppm->value, 40.0, 0.5);
+    int noises = 0, clocks = 0;
+    for (const Measurement& m : both.report.measurements) {
+        noises += m.name == "noise_dbfs" ? 1 : 0;
+        clocks += m.name == "clock_ppm" ? 1 : 0;
+    }
+    EXPECT_EQ(noises, 1);
+    EXPECT_EQ(clocks, 1);
+}
+
 }  // namespace
 }  // namespace skedlark::bench

@@ -49,5 +49,19 @@ TEST(Clipping, AtFullScaleItIsTheSoundInput) {
     EXPECT_TRUE(find_clipping(cut(noisy, -1.0F, 1.0F)).at_full_scale);
 }
 
+// Cut at 48 kHz and brought to 8 kHz the tops are round again: only the higher-order harmonics that the filter
+// took off made them flat. The fundamental of a hard-cut sine reaches up to 4 / pi of the cut.
+TEST(Clipping, FullScaleIsFoundAfterResamplingToo) {
+    auto loud = test::made({.amplitude = 1.5, .pitch_hz = 701.3});
+    EXPECT_FALSE(check_full_scale(cut(loud, -1.0F, 1.0F)).ok());
+    EXPECT_TRUE(check_full_scale(test::made({.amplitude = 0.9, .pitch_hz = 701.3})).ok());
+    EXPECT_TRUE(check_full_scale({}).ok());
+    for (float& x : loud) x *= 0.99F / 1.5F;  // round, its peaks at 0.99
+    EXPECT_TRUE(check_full_scale(loud).ok());
+    const auto near = check_full_scale(loud, kFullScaleResampled);
+    ASSERT_FALSE(near.ok());
+    EXPECT_NE(near.error().message.find("clips"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace skedlark::bench

@@ -10,45 +10,51 @@
 namespace skedlark::log {
 namespace {
 
-class LogPath : public testing::Test {
- protected:
-    LogPath() {
-        set("XDG_DATA_HOME", "");
-        set("HOME", "");
+// What the environment was, at the end again.
+class Set {
+ public:
+    Set(const char* name, const char* value) : name_(name) {
+        if (const char* old = std::getenv(name)) old_ = old;
+        had_ = std::getenv(name) != nullptr;
+        value != nullptr ? ::setenv(name, value, 1) : ::unsetenv(name);
     }
-    ~LogPath() override {
-        for (const auto& [name, value] : before_) ::setenv(name.c_str(), value.c_str(), 1);
-    }
-    void set(const char* name, const std::string& value) {
-        const char* old = std::getenv(name);
-        before_.emplace_back(name, old == nullptr ? "" : old);
-        ::setenv(name, value.c_str(), 1);
-    }
-    TempFolder folder_;
+    Set(const Set&) = delete;
+    Set& operator=(const Set&) = delete;
+    ~Set() { had_ ? ::setenv(name_, old_.c_str(), 1) : ::unsetenv(name_); }
 
  private:
-    std::vector<std::pair<std::string, std::string>> before_;
+    const char* name_;
+    std::string old_{};
+    bool had_ = false;
 };
 
-// XDG Base Directory Specification: XDG_DATA_HOME, else $HOME/.local/share; paths must be absolute.
-TEST_F(LogPath, ByTheSpecification) {
-    EXPECT_EQ(default_log_path().error().code, ErrorCode::not_found);
-    set("HOME", "/home/ann");
-    EXPECT_EQ(*default_log_path(), "/home/ann/.local/share/skedlark/log.db");
-    set("XDG_DATA_HOME", "relative");
-    EXPECT_EQ(*default_log_path(), "/home/ann/.local/share/skedlark/log.db");
-    set("XDG_DATA_HOME", "/data");
-    EXPECT_EQ(*default_log_path(), "/data/skedlark/log.db");
+// XDG Base Directory Specification: XDG_DATA_HOME, else HOME/.local/share; a path not absolute is passed over.
+TEST(LogPath, FollowsTheSpecification) {
+    const Set home("HOME", "/home/ida");
+    {
+        const Set data("XDG_DATA_HOME", "/data");
+        EXPECT_EQ(*default_log_path(), "/data/skedlark/log.db");
+    }
+    {
+        const Set data("XDG_DATA_HOME", "data");
+        EXPECT_EQ(*default_log_path(), "/home/ida/.local/share/skedlark/log.db");
+    }
+    const Set data("XDG_DATA_HOME", nullptr);
+    const Set none("HOME", nullptr);
+    EXPECT_FALSE(default_log_path().ok());
 }
 
-TEST_F(LogPath, FoldersAreMadeForWriting) {
-    set("XDG_DATA_HOME", folder_.path("deep/er"));
-    EXPECT_EQ(*log_path_for_writing(""), folder_.path("deep/er/skedlark/log.db"));
-    EXPECT_TRUE(std::filesystem::is_directory(folder_.path("deep/er/skedlark")));
-    EXPECT_EQ(*log_path_for_writing("/nowhere/own.db"), "/nowhere/own.db");
-    folder_.put("file", "");
-    set("XDG_DATA_HOME", folder_.path("file"));
-    EXPECT_EQ(log_path_for_writing("").error().code, ErrorCode::write_failed);
+TEST(LogPath, FoldersOfTheDefaultAreMade) {
+    const TempFolder folder;
+    const Set data("XDG_DATA_HOME", folder.path("deep/data").c_str());
+    EXPECT_EQ(*log_path_for_writing("/else/where.db"), "/else/where.db");
+    const auto path = log_path_for_writing("");
+    ASSERT_TRUE(path) << path.error().message;
+    EXPECT_TRUE(std::filesystem::is_directory(folder.path("deep/data/skedlark")));
+    const Set file("XDG_DATA_HOME", folder.put("file", "x").c_str());
+    EXPECT_FALSE(log_path_for_writing("").ok());
+    EXPECT_EQ(whole_path("")[0], '\0');
+    EXPECT_EQ(whole_path("a.wav").front(), '/');
 }
 
 }  // namespace
