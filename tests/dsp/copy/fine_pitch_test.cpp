@@ -20,7 +20,7 @@ tone::BasebandFrame frame_at(std::int64_t i) {
 }
 
 // A loop of the first order: what is left after t of learning from a perfect measurement is
-// exp(-t / T) of what there was (closed form), T = 6 s; and the frames then stand still.
+// exp(-t / T) of what there was (closed form), T = 15 s; and the frames then stand still.
 TEST(FinePitch, LearnsAsALoopOfTheFirstOrder) {
     FinePitch fine;
     constexpr std::int64_t kHop = 50;
@@ -29,8 +29,8 @@ TEST(FinePitch, LearnsAsALoopOfTheFirstOrder) {
         (void)fine.taken_out(frame_at(i));
         if (i % kHop == kHop - 1) fine.learn(kTurn - fine.turn_a_frame(), kHop);
     }
-    EXPECT_NEAR((kTurn - fine.turn_a_frame()) / kTurn, std::exp(-1.0), 1e-9);
-    for (; i < 12000; ++i) {
+    EXPECT_NEAR((kTurn - fine.turn_a_frame()) / kTurn, std::exp(-6.0 / 15.0), 1e-9);
+    for (; i < 60000; ++i) {
         (void)fine.taken_out(frame_at(i));
         if (i % kHop == kHop - 1) fine.learn(kTurn - fine.turn_a_frame(), kHop);
     }
