@@ -89,9 +89,13 @@ class OnBenchPage : public testing::Test {
         choice.pace = 0.0;
         hub_.open(choice);
         EXPECT_TRUE(QTest::qWaitFor([&] { return hub_.state().phase == HubPhase::ended; }));
+        // What was recorded before stands until the new recording is done.
+        const auto before = page_->model().run().changes();
         key(Qt::Key_F5);
-        EXPECT_TRUE(wait_until([&] { return page_->model().run().takes().contains(step); }))
-            << words("What is wrong").toStdString();
+        EXPECT_TRUE(wait_until([&] {
+            const BenchRun& run = page_->model().run();
+            return run.takes().contains(step) && run.changes() != before;
+        })) << words("What is wrong").toStdString();
     }
     QString words(const char* label) { return named<QLabel>(label)->text(); }
 
