@@ -55,6 +55,27 @@ const char* word(Supply supply) {
     return "normal";
 }
 
+// The measured stretches of a curve, in minutes.
+Curve over_time(const PitchCurve& measured, const char* name, const char* what,
+                const char* y_name) {
+    Curve curve{name, what, "time_min", y_name, {}};
+    for (std::size_t i = 0; i < measured.points().size(); ++i) {
+        const CurvePoint& p = measured.points()[i];
+        if (p.seconds == 0) continue;
+        curve.rows.push_back({measured.middle_s(i) / 60.0, p.pitch_hz, expanded_95(p.sd_hz)});
+    }
+    return thinned(std::move(curve));
+}
+
+Curve response(const Passband& band) {
+    Curve curve{"response", "level under the highest point", "offset_hz", "level_db", {}};
+    for (const ResponsePoint& p : band.points) {
+        curve.rows.push_back(
+            {p.offset_hz, p.level_db.value - band.peak_db, p.level_db.uncertainty_95});
+    }
+    return thinned(std::move(curve));
+}
+
 }  // namespace
 
 Report contacts_report(const Contacts& contacts) {
@@ -136,6 +157,7 @@ Report drift_report(const Drift& drift, const DriftConfig& config) {
                                                   j.step_hz.value, j.step_hz.uncertainty_95)});
     }
     for (const std::string& remark : drift.remarks) report.remarks.push_back(remark + ".");
+    report.curves.push_back(over_time(drift.curve, "pitch", "pitch against time", "pitch_hz"));
     return report;
 }
 
@@ -182,6 +204,7 @@ Report passband_report(const Passband& band, const PassbandConfig& config) {
     report.remarks.push_back(
         fmt::format("The points reach {:.1f} dB down on the lesser side.", band.deepest_db));
     for (const std::string& remark : band.remarks) report.remarks.push_back(remark + ".");
+    report.curves.push_back(response(band));
     return report;
 }
 
@@ -234,6 +257,8 @@ Report run_down_report(const RunDown& run, const RunDownConfig& config) {
         "level when last heard, against the start");
     add(report, "last_pitch_change_hz", {run.last_pitch_change_hz, 0.0},
         "pitch when last heard, against the start");
+    report.curves.push_back(over_time(run.level, "level", "level against time", "level_dbfs"));
+    report.curves.push_back(over_time(run.pitch, "pitch", "pitch against time", "pitch_hz"));
     return report;
 }
 

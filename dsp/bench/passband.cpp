@@ -260,6 +260,7 @@ Result<Passband> read_passband(std::vector<ResponsePoint> points, const Passband
                                     0.5 * std::hypot(low.uncertainty_95, high.uncertainty_95)};
         }
     }
+    band.points = std::move(points);
     return band;
 }
 

@@ -54,6 +54,7 @@ struct Passband {
     std::optional<Figure> side_ratio_db{};  // at the listening pitch
     std::vector<Pulling> pulling{};
     std::vector<std::string> remarks{};
+    std::vector<ResponsePoint> points{};  // by rising offset
 };
 
 struct PassbandConfig {

@@ -1,4 +1,4 @@
-// What a test of the bench hands to whoever shows it: measurements, occurrences and remarks.
+// What a test of the bench hands to whoever shows it: measurements, occurrences, curves and remarks.
 //
 // Stage:   bench. In: none. Out: Report.
 // Units:   a measurement's unit stands in its name: "sinad_db", "pitch_hz".
@@ -15,6 +15,7 @@
 #include <string>
 #include <vector>
 
+#include "dsp/bench/curve.h"
 #include "dsp/bench/figure.h"
 
 namespace skedlark::bench {
@@ -44,6 +45,7 @@ struct Occurrence {
 struct Report {
     std::vector<Measurement> measurements{};
     std::vector<Occurrence> occurrences{};
+    std::vector<Curve> curves{};         // for a plot
     std::vector<std::string> remarks{};  // whole sentences
     std::string chain{};  // name of the measuring chain in the uncertainties; empty: none
 };

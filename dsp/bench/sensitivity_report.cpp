@@ -103,6 +103,20 @@ void add_band(Report& report, const Series& series) {
     report.measurements.push_back(named("spread_db", {*high - *low, 0.0}, "spread over the band"));
 }
 
+// What the level for 10 dB is read off.
+Curve ratio_curve(const SeriesPoint& point) {
+    const std::string at = where(point.mhz);
+    Curve curve{"ratio",
+                "(S+N)/N against generator level" + (at.empty() ? "" : ", " + at),
+                "level_dbm",
+                "ratio_db",
+                {}};
+    for (const SeriesStep& step : point.steps) {
+        curve.rows.push_back({*step.step.dbm, step.ratio_db.value, step.ratio_db.uncertainty_95});
+    }
+    return thinned(std::move(curve));
+}
+
 Status add_image(Report& report, const Series& wanted, const Series& image) {
     if (wanted.points.size() != 1 || image.points.size() != 1) {
         return Error{ErrorCode::invalid_value,
@@ -162,6 +176,7 @@ Result<Report> series_report(const Series& series, const ToneTrackConfig& config
     }
     add_band(report, series);
     for (const SeriesPoint& point : series.points) {
+        report.curves.push_back(ratio_curve(point));
         for (const SeriesStep& step : point.steps) {
             report.remarks.push_back(fmt::format(
                 "{}{:.1f} dBm: (S+N)/N {:.2f} +- {:.2f} dB{}",

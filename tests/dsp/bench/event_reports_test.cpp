@@ -64,5 +64,32 @@ TEST(EventReports, EveryNameIsOneThatLimitsKnow) {
     expect_known("rundown", run_down_report(run, {}));
 }
 
+// The response against its highest point, the pitch in minutes; seconds without a tone are no points.
+TEST(EventReports, CurvesForPlots) {
+    Passband band;
+    band.peak_db = -20.0;
+    band.points = {{-500.0, {-26.0, 0.1}}, {700.0, {-20.0, 0.2}}};
+    const auto response = passband_report(band, {}).curves.at(0);
+    ASSERT_EQ(response.rows.size(), 2U);
+    EXPECT_EQ(response.rows[0].x, -500.0);
+    EXPECT_EQ(response.rows[0].y, -6.0);
+    EXPECT_EQ(response.rows[1].uncertainty_95, 0.2);
+    EXPECT_EQ(response.y_name, "level_db");
+    Drift drift;
+    drift.curve = PitchCurve(64);
+    PitchSecond second;
+    second.state = ToneState::one;
+    second.pitch_hz = 700.0;
+    second.sd_hz = 0.01;
+    for (int i = 0; i < 4; ++i) drift.curve.add(second);
+    for (int i = 0; i < 3; ++i) drift.curve.add_none();
+    const auto pitch = drift_report(drift, {}).curves.at(0);
+    ASSERT_EQ(pitch.rows.size(), 4U);
+    EXPECT_NEAR(pitch.rows[3].x, 3.5 / 60.0, 1e-12);
+    EXPECT_NEAR(pitch.rows[3].y, 700.0, 1e-12);
+    EXPECT_NEAR(pitch.rows[3].uncertainty_95, 1.96 * 0.01, 1e-5);
+    EXPECT_EQ(run_down_report(RunDown{}, {}).curves.size(), 2U);
+}
+
 }  // namespace
 }  // namespace skedlark::bench
