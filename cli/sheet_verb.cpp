@@ -30,11 +30,13 @@ constexpr const char* kExample =
     "  skedlark fist --json --text-file exercise.txt practice.wav > practice.json\n"
     "  skedlark sheet practice.json --out practice.pdf\n"
     "  skedlark copy --json evening.flac | skedlark sheet - --out evening.html\n"
+    "  skedlark sheet tone.json hum.json --before old.json --receiver 'Hut set' --out set.pdf\n"
     "  skedlark sheet --log --who Ann --since 2026-11-23 --out ann.pdf\n"
-    "RESULT is what skedlark fist, copy, sweep or drill prints with --json. Several files\n"
-    "of one kind make one sheet. --log takes a person's practice from the log instead. HTML is "
-    "one\n"
-    "file with its plots in it, PDF has the same plots.\n"
+    "  skedlark sheet --log --kind bench --receiver 'Hut set' --out history.html\n"
+    "RESULT is what skedlark fist, bench, copy, sweep or drill prints with --json. Several files\n"
+    "of one kind make one sheet; --before holds what bench measured before a repair. --log takes\n"
+    "a person's practice or a receiver's bench from the log instead. HTML is one file with its "
+    "plots in it, PDF has the same plots.\n"
     "Exit status: 0 done; 1 the log holds nothing of the kind; 2 a result or file cannot be used; "
     "3 the disk is full.";
 
@@ -44,9 +46,13 @@ struct SheetOptions {
     std::string title;
     std::vector<std::string> notes;
     std::string paper = "a4";
+    std::vector<std::string> before;
+    std::string receiver;
+    std::string supply;
     bool force = false;
     bool from_log = false;
     std::string log_file;
+    std::string kind = log::kPractice;
     std::string who;
     std::string since;
     std::string until;
@@ -76,6 +82,9 @@ std::vector<std::string> arguments_of(const SheetOptions& options) {
     };
     if (!options.title.empty()) add("--title", options.title);
     for (const std::string& note : options.notes) add("--note", note);
+    for (const std::string& file : options.before) add("--before", file);
+    if (!options.supply.empty()) add("--supply", options.supply);
+    if (!options.receiver.empty() && !options.from_log) add("--receiver", options.receiver);
     if (options.force) arguments.emplace_back("--force");
     arguments.emplace_back("--");
     arguments.insert(arguments.end(), options.results.begin(), options.results.end());
@@ -86,7 +95,7 @@ std::vector<std::string> arguments_of(const SheetOptions& options) {
 // Entries as `skedlark log --json` prints them.
 Result<std::string> lines_of_log(const SheetOptions& options) {
     log::Query query;
-    query.kind = log::kPractice;
+    query.kind = options.kind;
     query.who = options.who;
     const std::pair<const char*, const std::string*> times[] = {{"--since", &options.since},
                                                                 {"--until", &options.until}};
@@ -104,7 +113,10 @@ Result<std::string> lines_of_log(const SheetOptions& options) {
     const auto entries = book->find(query);
     if (!entries) return entries.error();
     std::string lines;
-    for (const log::Entry& entry : *entries) lines += json_line(entry);
+    for (const log::Entry& entry : *entries) {
+        if (options.receiver.empty() || entry.receiver == options.receiver)
+            lines += json_line(entry);
+    }
     return lines;
 }
 
@@ -175,6 +187,10 @@ Status check(const SheetOptions& options) {
     }
     if (!options.from_log && options.results.empty())
         return Error{ErrorCode::invalid_value, "RESULT is missing: JSON Lines, -, or --log"};
+    if (options.from_log && (!options.before.empty() || !options.supply.empty())) {
+        return Error{ErrorCode::invalid_value,
+                     "--before and --supply are for results of bench, not for --log"};
+    }
     return Done{};
 }
 
@@ -194,6 +210,11 @@ ExitStatus run_sheet(const SheetOptions& options) {
 void add_log_part(CLI::App& verb, SheetOptions& options) {
     CLI::Option* from_log =
         verb.add_flag("--log", options.from_log, "Of the log, not of results in files");
+    verb.add_option("--kind", options.kind, "With --log: a person's practice, a receiver's bench")
+        ->type_name("practice|bench")
+        ->capture_default_str()
+        ->check(one_of({log::kPractice, log::kBench}))
+        ->needs(from_log);
     verb.add_option("--who", options.who, "With --log: only of this person")
         ->type_name("NAME")
         ->needs(from_log);
@@ -221,6 +242,11 @@ void add_sheet(CLI::App& program, Run& chosen) {
     verb->add_option("--note", options->notes, "A line for its head; repeatable")
         ->type_name("TEXT")
         ->allow_extra_args(false);
+    verb->add_option("--before", options->before, "Bench: measured before a repair; repeatable")
+        ->type_name("RESULT")
+        ->allow_extra_args(false);
+    verb->add_option("--receiver", options->receiver, "Bench: name of the set")->type_name("NAME");
+    verb->add_option("--supply", options->supply, "Bench: what it ran on")->type_name("TEXT");
     add_log_part(*verb, *options);
     verb->add_option("--paper", options->paper, "Of a PDF")
         ->type_name("a4|letter")

@@ -43,6 +43,7 @@ const char* word_for(Known known) {
 Json measurement_json(const Sheet& sheet, const Measurement& m) {
     Json line{{"event", "measurement"}, {"test", sheet.test}, {"name", m.name}};
     if (!m.at.empty()) line["at"] = m.at;
+    line["what"] = m.what;
     line["value"] = rounded(m.figure.value, m.figure.uncertainty_95);
     line["uncertainty_95"] = m.known == Known::value
                                  ? rounded(m.figure.uncertainty_95, m.figure.uncertainty_95)
@@ -61,6 +62,16 @@ Json measurement_json(const Sheet& sheet, const Measurement& m) {
     }
     if (!sheet.report.chain.empty()) line["chain"] = sheet.report.chain;
     return line;
+}
+
+Json curve_json(const std::string& test, const Curve& curve) {
+    Json points = Json::array();
+    for (const CurveRow& row : curve.rows) {
+        points.push_back({rounded(row.x, 0.0), rounded(row.y, row.uncertainty_95),
+                          rounded(row.uncertainty_95, row.uncertainty_95)});
+    }
+    return {{"event", "curve"},  {"test", test},      {"name", curve.name}, {"what", curve.what},
+            {"x", curve.x_name}, {"y", curve.y_name}, {"points", points}};
 }
 
 std::string line_of(const Json& json) {
@@ -82,8 +93,10 @@ std::string sheet_json(const Sheet& sheet) {
                          {"kind", o.kind},
                          {"at_s", o.at_s},
                          {"length_s", o.length_s},
-                         {"depth_db", o.depth_db ? Json(*o.depth_db) : Json(nullptr)}});
+                         {"depth_db", o.depth_db ? Json(*o.depth_db) : Json(nullptr)},
+                         {"said", o.said}});
     }
+    for (const Curve& curve : sheet.report.curves) text += line_of(curve_json(sheet.test, curve));
     for (const std::string& remark : sheet.report.remarks) {
         text += line_of({{"event", "note"}, {"at_s", sheet.seconds}, {"text", remark}});
     }

@@ -22,6 +22,7 @@ constexpr const char* kFooter =
 
 struct Options {
     std::vector<std::string> results;
+    std::vector<std::string> before;
     std::string out;
     std::string paper = "a4";
     bool force = false;
@@ -47,10 +48,15 @@ Status check_out(const Options& options) {
     return Done{};
 }
 
-int draw(const Options& options) {
+int draw(Options options) {
     if (const Status status = check_out(options); !status) return fail(status.error());
     const auto results = gui::read_results(options.results);
     if (!results) return fail(results.error());
+    if (!options.before.empty()) {
+        auto before = gui::read_results(options.before);
+        if (!before) return fail(before.error());
+        options.wishes.bench.before = std::move(*before);
+    }
     const auto sheet = gui::make_sheet(*results, options.wishes);
     if (!sheet) return fail(sheet.error());
     const bool pdf = options.out.ends_with(".pdf");
@@ -87,6 +93,13 @@ int main(int argc, char** argv) {
     program.add_option("--note", options.wishes.notes, "A line for its head; repeatable")
         ->type_name("TEXT")
         ->allow_extra_args(false);
+    program.add_option("--before", options.before, "Bench: measured before a repair; repeatable")
+        ->type_name("RESULT")
+        ->allow_extra_args(false);
+    program.add_option("--receiver", options.wishes.bench.receiver, "Bench: name of the set")
+        ->type_name("NAME");
+    program.add_option("--supply", options.wishes.bench.supply, "Bench: what it ran on")
+        ->type_name("TEXT");
     program.add_option("--paper", options.paper, "Of a PDF")
         ->type_name("a4|letter")
         ->capture_default_str()

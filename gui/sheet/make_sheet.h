@@ -14,6 +14,7 @@
 #include <string>
 #include <vector>
 
+#include "gui/sheet/bench_sheet.h"
 #include "gui/sheet/kinds.h"
 
 namespace skedlark::gui {
@@ -22,6 +23,7 @@ struct SheetWishes {
     std::string title{};  // empty: the kind's own
     std::string made{};   // when, for the head; empty: not said
     std::vector<std::string> notes{};
+    BenchWishes bench{};  // of results of bench only
 };
 
 [[nodiscard]] Result<Sheet> make_sheet(const Results& results, const SheetWishes& wishes);

@@ -11,8 +11,8 @@ namespace {
 
 constexpr std::size_t kLongest = 64U << 20U;
 constexpr const char* kAllowed =
-    "allowed: what skedlark fist, copy, sweep and drill print with --json, and skedlark log "
-    "--json --kind practice";
+    "allowed: what skedlark fist, bench, copy, sweep and drill print with --json, and skedlark log "
+    "--json --kind practice or bench";
 
 std::string beginning(std::string_view line) {
     std::string shown;

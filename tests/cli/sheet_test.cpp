@@ -81,6 +81,35 @@ TEST_F(SheetVerb, WhatIsWrongIsNamed) {
     EXPECT_FALSE(std::filesystem::exists(out));
 }
 
+// A bench test with its curve, before and after, and the log.
+TEST_F(SheetVerb, ABenchBeforeAndAfterARepair) {
+    const std::string log = folder_.path("log.db");
+    const auto tone = [&](const char* name, const char* snr) {
+        const std::string file = keyed(folder_, std::string(name) + ".wav", "T T T T T T",
+                                       {"--snr-2500hz", snr, "--wpm", "4"});
+        const Ended ended = run_skedlark(
+            {"bench", "hum", "--json", "--log", "--log-file", log, "--receiver", "Hut set", file});
+        EXPECT_LE(ended.status, 1) << ended.error;
+        return folder_.put(std::string(name) + ".json", ended.out);
+    };
+    const std::string before = tone("before", "10");
+    const std::string after = tone("after", "30");
+    const std::string html = folder_.path("set.html");
+    const Ended ended = sheet(
+        {after, "--before", before, "--receiver", "Hut set", "--supply", "battery", "--out", html});
+    ASSERT_EQ(ended.status, 0) << ended.error;
+    const std::string content = content_of(html);
+    EXPECT_NE(content.find("Before and after"), std::string::npos);
+    EXPECT_NE(content.find("<dd>Hut set</dd>"), std::string::npos);
+    EXPECT_NE(content.find("lethal"), std::string::npos);
+    const Ended history = sheet({"--log", "--kind", "bench", "--receiver", "Hut set", "--log-file",
+                                 log, "--out", folder_.path("history.pdf")});
+    EXPECT_EQ(history.status, 0) << history.error;
+    expect_refused(
+        {folder_.put("r.json", good_), "--before", before, "--out", folder_.path("x.pdf")},
+        "--before: is for results of bench");
+}
+
 TEST_F(SheetVerb, AWeekOfAPersonFromTheLog) {
     const std::string log = folder_.path("log.db");
     const std::string file = keyed(folder_, "a.wav", "QVA7 DE QXB2 ALL WELL AT THE HUT", {});

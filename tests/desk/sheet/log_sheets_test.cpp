@@ -73,6 +73,27 @@ TEST(LogSheets, ATrendIsSaidWithItsInterval) {
     EXPECT_EQ(sheet.title, "Practice of Ann");
 }
 
+TEST(LogSheets, ABenchOverTheYears) {
+    const std::string limit = R"(,"uncertainty_95":0.2,"limit":12.0,"pass":true)";
+    const std::string text =
+        entry("bench", "2026-01-01T00:00:00.000Z", "Ann", value("tone.sinad_db", 14.0, limit)) +
+        entry("bench", "2026-03-01T00:00:00.000Z", "Bea", value("tone.sinad_db", 13.0, limit)) +
+        entry("bench", "2026-03-01T01:00:00.000Z", "Bea",
+              value("hum.line_dbfs (100 Hz)", -50.0, R"(,"uncertainty_95":1.0)"));
+    const Sheet sheet = history_sheet(log_entries(results_of(text)));
+    const std::string words = words_of(sheet);
+    for (const char* part :
+         {"Receiver: Hut set", "Steady tone\n", "|7|2026-01-01|Ann|pass||",
+          "|sinad_db|14.00 +- 0.20 dB|13.00 +- 0.20 dB|-1.00 +- 0.28 dB|CHANGED|", "Hum\n",
+          "2026-01-01: 14; 2026-03-01: 13"}) {
+        EXPECT_HAS(words, part);
+    }
+    const auto plots = blocks_of<Plot>(sheet);
+    ASSERT_EQ(plots.size(), 1U);
+    EXPECT_EQ(plots[0]->series[0].x, (std::vector<double>{0.0, 59.0}));  // 31 and 28 days
+    EXPECT_EQ(plots[0]->marks[0].at, 12.0);
+}
+
 TEST(LogSheets, EntriesInOrderOfTimeAndWhatIsWrong) {
     const auto entries =
         log_entries(results_of(entry("practice", "2026-11-24T08:00:00.000Z", "B", "") +
@@ -82,6 +103,7 @@ TEST(LogSheets, EntriesInOrderOfTimeAndWhatIsWrong) {
     EXPECT_EQ(day_of(entries[0].started), "2026-11-23");
     EXPECT_THROW((void)log_entries(results_of(entry("practice", "yesterday", "A", ""))), BadResult);
     EXPECT_THROW((void)practice_sheet({}), BadResult);
+    EXPECT_THROW((void)history_sheet(entries), BadResult);
 }
 
 }  // namespace
