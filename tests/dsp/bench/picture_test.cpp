@@ -54,7 +54,7 @@ TEST(Picture, ThinningKeepsTheExtremesInTheirOrder) {
     EXPECT_TRUE(std::any_of(few.begin(), few.end(), [](const auto& p) { return p.y == -9.0; }));
     EXPECT_TRUE(std::is_sorted(few.begin(), few.end(),
                                [](const auto& a, const auto& b) { return a.x < b.x; }));
-    EXPECT_EQ(thinned({{1.0, 2.0}}).size(), 1U);
+    EXPECT_EQ(thinned(std::vector<DrawnPoint>{{1.0, 2.0}}).size(), 1U);
 }
 
 TEST(Picture, CurvesAreDrawnAgainstTheirFirstPoint) {
