@@ -9,9 +9,9 @@ HistoryPanel::HistoryPanel(QWidget* parent)
     : QWidget(parent),
       words_(new QLabel(this)),
       entries_(new QListWidget(this)),
-      table_(
-          new RowsTable({tr("Figure"), tr("Before"), tr("After"), tr("Difference"), tr("Verdict")},
-                        tr("What has changed"), this)) {
+      table_(new RowTable(
+          tr("What has changed"),
+          {tr("Figure"), tr("Before"), tr("After"), tr("Difference"), tr("Verdict")}, this)) {
     auto* rows = new QVBoxLayout(this);
     rows->setContentsMargins(0, 0, 0, 0);
     words_->setAccessibleName(tr("What the log holds"));
@@ -47,12 +47,9 @@ void HistoryPanel::show_model(const BenchModel& model) {
             entries_->addItem(QString::fromStdString(entry_words(entry)));
         if (ids.size() > 1) entries_->setCurrentRow(1);
     }
-    std::vector<QStringList> rows;
-    for (const ChangeRow& row : model.changes()) {
-        rows.push_back({QString::fromStdString(row.what), QString::fromStdString(row.before),
-                        QString::fromStdString(row.after), QString::fromStdString(row.change),
-                        QString::fromStdString(row.verdict)});
-    }
+    std::vector<std::vector<std::string>> rows;
+    for (const ChangeRow& row : model.changes())
+        rows.push_back({row.what, row.before, row.after, row.change, row.verdict});
     table_->show_rows(rows);
 }
 

@@ -11,7 +11,7 @@
 #include <QListWidget>
 
 #include "gui/bench/bench_model.h"
-#include "gui/bench/rows_table.h"
+#include "gui/common/row_table.h"
 
 namespace skedlark::gui {
 
@@ -29,7 +29,7 @@ class HistoryPanel : public QWidget {
  private:
     QLabel* words_;
     QListWidget* entries_;
-    RowsTable* table_;
+    RowTable* table_;
     std::vector<qint64> shown_;
 };
 

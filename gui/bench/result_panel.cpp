@@ -9,8 +9,8 @@ namespace skedlark::gui {
 ResultPanel::ResultPanel(QWidget* parent)
     : QWidget(parent),
       verdict_(new QLabel(this)),
-      table_(new RowsTable({tr("Verdict"), tr("Figure"), tr("Measured, 95 %"), tr("Limit")},
-                           tr("Figures of the result"), this)),
+      table_(new RowTable(tr("Figures of the result"),
+                          {tr("Verdict"), tr("Figure"), tr("Measured, 95 %"), tr("Limit")}, this)),
       remarks_(new QLabel(this)),
       path_(new QLineEdit(this)),
       save_(new QPushButton(tr("Save result"), this)),
@@ -100,11 +100,9 @@ void ResultPanel::show_model(const BenchModel& model) {
         return;
     }
     verdict_->setText(QString::fromStdString(verdict_words(done->sheet, done->kept)));
-    std::vector<QStringList> rows;
-    for (const ResultRow& row : result_rows(done->sheet)) {
-        rows.push_back({QString::fromStdString(row.verdict), QString::fromStdString(row.what),
-                        QString::fromStdString(row.value), QString::fromStdString(row.limit)});
-    }
+    std::vector<std::vector<std::string>> rows;
+    for (const ResultRow& row : result_rows(done->sheet))
+        rows.push_back({row.verdict, row.what, row.value, row.limit});
     table_->show_rows(rows);
     QString remarks;
     if (!done->sheet.report.chain.empty())

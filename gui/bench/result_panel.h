@@ -14,7 +14,7 @@
 #include <functional>
 
 #include "gui/bench/bench_model.h"
-#include "gui/bench/rows_table.h"
+#include "gui/common/row_table.h"
 
 namespace skedlark::gui {
 
@@ -38,7 +38,7 @@ class ResultPanel : public QWidget {
 
  private:
     QLabel* verdict_;
-    RowsTable* table_;
+    RowTable* table_;
     QLabel* remarks_;
     QLineEdit* path_;
     QPushButton* save_;

@@ -15,12 +15,12 @@
 #include <functional>
 
 #include "gui/common/page.h"
+#include "gui/common/row_table.h"
 #include "gui/fist/fist_controls.h"
 #include "gui/fist/fist_model.h"
 #include "gui/fist/fist_rows.h"
 #include "gui/fist/length_chart.h"
 #include "gui/fist/rhythm_chart.h"
-#include "gui/fist/row_table.h"
 #include "gui/fist/strip_view.h"
 #include "gui/fist/text_panel.h"
 #include "gui/fist/trend_panel.h"

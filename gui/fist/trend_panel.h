@@ -16,7 +16,7 @@
 #include <QScatterSeries>
 #include <QValueAxis>
 
-#include "gui/fist/row_table.h"
+#include "gui/common/row_table.h"
 #include "gui/fist/trend_lines.h"
 
 namespace skedlark::gui {

@@ -123,7 +123,7 @@ TEST_F(OnBenchPage, AToneByKeysFromTheFirstStepToTheLogAndAgain) {
     ASSERT_TRUE(wait_until([&] { return page_->model().done() != nullptr; }));
     refresh();
     EXPECT_EQ(words("Verdict"), "FAIL: 1 of 2 limits missed or not settled.");
-    auto* table = named<RowsTable>("Figures of the result");
+    auto* table = named<RowTable>("Figures of the result");
     ASSERT_GT(table->rowCount(), 5);
     EXPECT_EQ(table->item(3, 1)->text(), "SINAD");
     EXPECT_TRUE(table->item(3, 2)->text().contains(QString::fromUtf8("±")));
@@ -137,7 +137,7 @@ TEST_F(OnBenchPage, AToneByKeysFromTheFirstStepToTheLogAndAgain) {
     key(Qt::Key_Right, Qt::AltModifier);
     ASSERT_TRUE(wait_until([&] { return page_->model().results() == 2; }));
     key(Qt::Key_B, Qt::AltModifier);
-    auto* changes = named<RowsTable>("What has changed");
+    auto* changes = named<RowTable>("What has changed");
     ASSERT_TRUE(changes->isVisible());
     ASSERT_GT(changes->rowCount(), 3);
     EXPECT_EQ(changes->item(3, 0)->text(), "sinad_db");

@@ -1,10 +1,10 @@
 // A table of words, worked by keys.
 //
-// Stage:   gui/fist. In: a name, headings, rows of texts. Out: what is chosen.
+// Stage:   gui/common. In: a name, headings, rows of texts. Out: what is chosen.
 // Errors:  none.
 // Threads: the window's.
 // Source:  none
-// Checked: tests/desk/fist/fist_page_test.cpp
+// Checked: tests/desk/fist/fist_page_test.cpp, tests/desk/bench/bench_page_test.cpp
 #pragma once
 
 #include <QTableWidget>

@@ -1,4 +1,4 @@
-#include "gui/fist/row_table.h"
+#include "gui/common/row_table.h"
 
 #include <QHeaderView>
 #include <QKeyEvent>
